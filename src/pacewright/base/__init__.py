@@ -1,0 +1,1 @@
+"""Words every folder may use: faults, calendar, columns, settings."""

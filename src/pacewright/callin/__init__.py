@@ -1,0 +1,1 @@
+"""2 call-in: which vehicle comes in which week within its window."""

@@ -1,0 +1,1 @@
+"""Plain files and workbooks <-> works; every fault with file, row and column."""

@@ -1,0 +1,1 @@
+"""4 floats: how many spare units of each kind so that no vehicle waits."""

@@ -1,0 +1,1 @@
+"""Invented works of any size, for trials and benchmarks."""

@@ -1,0 +1,1 @@
+"""3 pace: takt, positions, hours and plant that the programme asks of every shop."""

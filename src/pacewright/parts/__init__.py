@@ -1,0 +1,1 @@
+"""Unit kinds, what fits what, floats held, operations with their occurrence factors, tests."""

@@ -1,0 +1,1 @@
+"""The papers one step hands to the next: frozen, printable, no computing."""

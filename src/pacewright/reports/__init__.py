@@ -1,0 +1,1 @@
+"""Tables, drawings and pages made from plans; nothing here computes a plan."""

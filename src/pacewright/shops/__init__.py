@@ -1,0 +1,1 @@
+"""Shops, stages and routes, positions, trades, people, plant, standard hours."""

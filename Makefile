@@ -1,0 +1,57 @@
+# make demo: plan the example works.  make test: everything that CI checks.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+
+.PHONY: demo test check lint types imports tests format docs install install-dev clean examples bench
+
+demo: install
+	$(BIN)/pacewright plan examples/trolleybus --out out/trolleybus
+	@echo "Open out/trolleybus/report.html in a browser."
+
+test: install-dev check
+
+check: lint types imports tests
+
+install: $(VENV)/installed
+install-dev: $(VENV)/installed-dev
+
+$(VENV)/uv:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' \
+		|| { echo "Pacewright needs Python 3.11 or newer; name one: make PYTHON=python3.12 ..."; exit 1; }
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/pip install --quiet --disable-pip-version-check -c constraints.txt uv
+	@touch $@
+
+$(VENV)/installed: $(VENV)/uv constraints.txt pyproject.toml
+	$(BIN)/uv pip install --quiet --python $(BIN)/python --compile-bytecode -c constraints.txt -e .
+	@touch $@
+
+$(VENV)/installed-dev: $(VENV)/installed
+	$(BIN)/uv pip install --quiet --python $(BIN)/python --compile-bytecode -c constraints.txt -e '.[dev,test]'
+	@touch $@
+
+lint:
+	$(BIN)/ruff check src tests bench
+	$(BIN)/ruff format --check src tests bench
+
+types:
+	$(BIN)/mypy
+
+imports:
+	$(BIN)/lint-imports
+
+tests:
+	$(BIN)/python -m pytest -n 2
+
+format: install-dev
+	$(BIN)/ruff check --fix src tests bench
+	$(BIN)/ruff format src tests bench
+
+# What is made from the code; tests in tests/house fail when the committed copy is stale.
+docs: install
+	$(BIN)/python -m pacewright.files.reference > docs/files.md
+	$(BIN)/python -m pacewright.cli.reference > docs/commands.md
+
+clean:
+	rm -rf $(VENV) out build dist .pytest_cache .mypy_cache .ruff_cache .import_linter_cache

@@ -1,0 +1,40 @@
+"""Write an invented works to a folder or a workbook."""
+
+from pathlib import Path
+
+from pacewright.base.progress import Progress, silent
+from pacewright.office.errors import CallError
+from pacewright.works import Works
+
+KINDS = ("trolleybus", "tramway")
+
+
+def make_example(
+    where: Path, kind: str, size: tuple[int, int], workbook: bool, progress: Progress = silent
+) -> Works:
+    """Invent a works and write it to ``where``, whole or not at all.
+
+    Parameters
+    ----------
+    where : folder to write (or .xlsx file, with ``workbook``).
+    kind : one of ``KINDS``.
+    size : number of vehicles, and the seed that makes the same works again.
+
+    Raises
+    ------
+    CallError : unknown kind, or ``where`` cannot be written.
+    """
+    if kind not in KINDS:
+        raise CallError(f"--kind {kind}: no such works. Choose one of: {', '.join(KINDS)}.")
+    from pacewright.files.write import write_workbook, write_works
+    from pacewright.invent.works import invented_works
+
+    vehicles, seed = size
+    progress("inventing", 0.0)
+    works = invented_works(kind, vehicles, seed)
+    progress("writing", 0.0)
+    try:
+        (write_workbook if workbook else write_works)(works, where)
+    except OSError as error:
+        raise CallError(f"{where}: {error}. Nothing was written; choose another place.") from error
+    return works

@@ -1,0 +1,42 @@
+"""Write the plan: page, workbook, tables and summary, whole or not at all."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from pacewright.files.whole import write_whole
+from pacewright.office.errors import CallError
+from pacewright.plans.plan import Plan
+from pacewright.works import Works
+
+
+def write_plan(plan: Plan, works: Works, out: Path) -> dict[str, Any]:
+    """Write ``report.html``, ``plan.xlsx``, ``summary.json`` and ``tables/*.csv`` into ``out``.
+
+    Returns
+    -------
+    The summary, as written.
+
+    Raises
+    ------
+    CallError : the folder cannot be written; what stood there still stands.
+    """
+    from pacewright.reports.csvfile import csv_bytes
+    from pacewright.reports.page import report_page
+    from pacewright.reports.summary import summary
+    from pacewright.reports.tables import plan_tables
+    from pacewright.reports.workbook import plan_workbook
+
+    tables = plan_tables(plan, works)
+    figures = summary(plan)
+    files = {
+        "report.html": report_page(plan, works).encode(),
+        "plan.xlsx": plan_workbook(tables, plan),
+        "summary.json": (json.dumps(figures, indent=2, ensure_ascii=False) + "\n").encode(),
+    }
+    files |= {f"tables/{table.name}.csv": csv_bytes(table) for table in tables}
+    try:
+        write_whole(out, files)
+    except OSError as error:
+        raise CallError(f"{out}: {error}. Nothing was written; choose another folder.") from error
+    return figures

@@ -26,7 +26,7 @@ def stage_order(follows: dict[str, Sequence[str]]) -> tuple[str, ...]:
     try:
         return tuple(TopologicalSorter(follows).static_order())
     except CycleError as error:
-        raise RouteLoopError(list(reversed(error.args[1]))) from error
+        raise RouteLoopError(error.args[1]) from error
 
 
 @dataclass(frozen=True)

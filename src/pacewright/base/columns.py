@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, time
 from functools import cache
 from typing import Annotated, Any, get_args
 
@@ -12,7 +12,9 @@ from pydantic.fields import FieldInfo
 ROW = ConfigDict(extra="forbid", str_strip_whitespace=True)
 """How every row model reads: unknown columns are faults, outer blanks do not count."""
 
-_ISO = re.compile(r"\d{4}-\d{2}-\d{2}$")
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}$")
+_CLOCK = re.compile(r"[0-9]{2}:[0-9]{2}(:[0-9]{2})?$")
+_PLAIN_TEXT = r"^([^=+@\-\x00-\x1f\x7f][^\x00-\x1f\x7f]*)?$"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,20 @@ def _iso_only(cell: Any) -> Any:
     return cell
 
 
+def _clock_only(cell: Any) -> Any:
+    # A bare number would be read as seconds after midnight.
+    if not isinstance(cell, time) and not (isinstance(cell, str) and _CLOCK.match(cell.strip())):
+        raise ValueError("not a clock time")
+    return cell
+
+
+def _no_marks(cell: Any) -> Any:
+    # The validation library takes 1_000 for a thousand; no spreadsheet does.
+    if isinstance(cell, str) and "_" in cell:
+        raise ValueError("marks inside a number")
+    return cell
+
+
 def _split(cell: Any) -> Any:
     return tuple(cell.replace(";", " ").split()) if isinstance(cell, str) else cell
 
@@ -65,13 +81,21 @@ Ids = Annotated[
 ]
 Name = Annotated[
     str,
-    Field(min_length=1, max_length=120),
-    Rule("A name has 1 to 120 characters.", "Shorten it, or fill it in."),
+    Field(min_length=1, max_length=120, pattern=_PLAIN_TEXT),
+    Rule(
+        "A name has 1 to 120 characters on one line and does not begin with = + - @, "
+        "which a spreadsheet would run as a formula.",
+        "Fill it in, shorten it, or begin it with a letter or digit.",
+    ),
 ]
 Text = Annotated[
     str,
-    Field(max_length=400),
-    Rule("At most 400 characters.", "Shorten it."),
+    Field(max_length=400, pattern=_PLAIN_TEXT),
+    Rule(
+        "At most 400 characters on one line, not beginning with = + - @, "
+        "which a spreadsheet would run as a formula.",
+        "Shorten it, or begin it with a letter or digit.",
+    ),
 ]
 Day = Annotated[
     date,
@@ -82,8 +106,14 @@ Day = Annotated[
         "Write it so; day and month in another order are not guessed.",
     ),
 ]
+Clock = Annotated[
+    time,
+    BeforeValidator(_clock_only),
+    Rule("A clock time is written hours:minutes, as 07:30.", "Write it so, with two digits each."),
+]
 Number = Annotated[
     float,
+    BeforeValidator(_no_marks),
     Field(ge=0, le=1e9, allow_inf_nan=False),
     Rule(
         "A number of 0 or more, with a decimal point and no thousands mark.",
@@ -92,11 +122,13 @@ Number = Annotated[
 ]
 Signed = Annotated[
     float,
+    BeforeValidator(_no_marks),
     Field(ge=-1e9, le=1e9, allow_inf_nan=False),
     Rule("A number with a decimal point and no thousands mark.", "Correct it; write 7.5, not 7,5."),
 ]
 Positive = Annotated[
     float,
+    BeforeValidator(_no_marks),
     Field(gt=0, le=1e9, allow_inf_nan=False),
     Rule(
         "A number above 0, with a decimal point and no thousands mark.",
@@ -105,16 +137,19 @@ Positive = Annotated[
 ]
 Share = Annotated[
     float,
+    BeforeValidator(_no_marks),
     Field(ge=0, le=1, allow_inf_nan=False),
     Rule("A share lies between 0 and 1, as 0.35 for 35 %.", "Write it as a fraction of one."),
 ]
 Count = Annotated[
     int,
+    BeforeValidator(_no_marks),
     Field(ge=0, le=10**7),
     Rule("A whole number of 0 or more.", "Write a whole number without marks."),
 ]
 CountOne = Annotated[
     int,
+    BeforeValidator(_no_marks),
     Field(ge=1, le=10**7),
     Rule("A whole number of 1 or more.", "Write a whole number without marks."),
 ]

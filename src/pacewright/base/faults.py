@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,3 +53,26 @@ class WorksFaultyError(Exception):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults: tuple[Fault, ...] = tuple(sorted(set(faults)))
         super().__init__("\n".join(map(str, self.faults)))
+
+
+class NameHint:
+    """The known name nearest to one that is not known, as an end to a remedy.
+
+    Parameters
+    ----------
+    known : the names that would do.
+    looks : how many unknown names are compared closely; comparing all of very many is slow.
+    """
+
+    def __init__(self, known: Iterable[str], looks: int = 20) -> None:
+        self._known = list(known)
+        self._folded = {name.casefold(): name for name in self._known}
+        self._looks = looks if len(self._known) <= 3000 else 0
+
+    def __call__(self, name: str) -> str:
+        """``" Is 'body' meant?"``, or nothing when no known name is near."""
+        near = self._folded.get(name.casefold())
+        if near is None and self._looks > 0:
+            self._looks -= 1
+            near = next(iter(get_close_matches(name, self._known, 1, 0.6)), None)
+        return f" Is '{near}' meant?" if near else ""

@@ -1,13 +1,24 @@
 """The settings of a works: the file ``works.toml``."""
 
-from datetime import date, time
+from datetime import date
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 from pydantic.dataclasses import dataclass
 
 from pacewright.base.calendar import WorkCalendar, closed_days
-from pacewright.base.columns import ROW, CountOne, Day, Name, Number, Positive, Rule, Share, says
+from pacewright.base.columns import (
+    ROW,
+    Clock,
+    CountOne,
+    Day,
+    Name,
+    Number,
+    Positive,
+    Rule,
+    Share,
+    says,
+)
 
 Weekday = Annotated[
     Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"],
@@ -22,8 +33,8 @@ class Shift:
     """One shift of the working day."""
 
     name: Annotated[Name, says("name of the shift")]
-    starts: Annotated[time, says("clock time at which it starts")]
-    ends: Annotated[time, says("clock time at which it ends; earlier than its start: next day")]
+    starts: Annotated[Clock, says("clock time at which it starts")]
+    ends: Annotated[Clock, says("clock time at which it ends; earlier than its start: next day")]
     break_minutes: Annotated[Number, says("unpaid pause in it [min]")] = 0.0
 
     @property

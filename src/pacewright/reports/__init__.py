@@ -1,1 +1,1 @@
-"""Tables, drawings and pages made from plans; nothing here computes a plan."""
+"""Tables, drawings and printed sheets made from plans; nothing here computes a plan."""

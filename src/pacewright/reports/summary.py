@@ -1,0 +1,107 @@
+"""The plan as a small dictionary for machines: stable keys, each with its unit in its name."""
+
+from collections import Counter
+from dataclasses import asdict
+from math import isfinite
+from typing import Any
+
+from pacewright.plans.line import Line
+from pacewright.plans.plan import Plan
+from pacewright.reports.figures import mean_turn
+from pacewright.reports.tables import cards
+
+
+def summary(plan: Plan) -> dict[str, Any]:
+    """The plan in figures, ready for JSON: dates in ISO 8601, what has no number is None.
+
+    Returns
+    -------
+    Dictionary with the keys ``works``, ``programme``, ``line``, ``floats``, ``cards``; the same
+    plan gives the same dictionary but for the seconds.
+    """
+    whole: dict[str, Any] = _plain(
+        {
+            "works": {
+                "name": plan.works_name,
+                "today": plan.today,
+                "start": plan.start,
+                "distance_unit": plan.distance_unit,
+                "inputs_hash": plan.inputs_hash,
+                "version": plan.version,
+            },
+            "fleet": dict(sorted(Counter(w.standing.value for w in plan.windows).items())),
+            "programme": _programme(plan),
+            "line": _line(plan.line),
+            "floats": _floats(plan),
+            "cards": {step: asdict(card) for step, card in cards(plan)},
+            "seconds": plan.seconds,
+        }
+    )
+    return whole
+
+
+def _programme(plan: Plan) -> dict[str, Any]:
+    programme = plan.programme
+    calls = programme.calls
+    least = programme.least_pace
+    return {
+        "weeks": len(programme.weeks),
+        "vehicles_called": len(calls),
+        "vehicles_called_by_type": dict(sorted(Counter(c.type_id for c in calls).items())),
+        "vehicles_past_limit": sum(c.spare_days < 0 for c in calls),
+        "vehicles_unplaced": len(programme.unplaced),
+        "reliefs": len(programme.reliefs),
+        "life_given_days": sum(c.life_given_days for c in calls),
+        "pace_vehicles_a_day": programme.pace_a_day,
+        "least_pace_vehicles_a_day": least.vehicles_a_day,
+        "least_pace_vehicles_a_week": least.vehicles_a_week,
+        "least_pace_first": least.first,
+        "least_pace_last": least.last,
+        "least_pace_vehicles": least.vehicles,
+        "least_pace_working_days": least.working_days,
+    }
+
+
+def _line(line: Line) -> dict[str, Any]:
+    mean = mean_turn(line)
+    return {
+        "pace_vehicles_a_week": line.pace_a_week,
+        "takt_working_days": line.takt_days,
+        "takt_hours": line.takt_hours,
+        "inside_vehicles_mean": line.inside_mean,
+        "turn_expected_working_days": mean[0] if mean else None,
+        "turn_promised_working_days": mean[1] if mean else None,
+        "slowest": line.slowest,
+        "able_vehicles_a_week": line.able_a_week,
+        "stages_by_gear": _gears(line.stages),
+        "trades_by_gear": _gears(line.trades),
+        "plant_by_gear": _gears(line.plant),
+    }
+
+
+def _gears(loads: Any) -> dict[str, int]:
+    return dict(sorted(Counter(load.gear.value.replace(" ", "_") for load in loads).items()))
+
+
+def _floats(plan: Plan) -> dict[str, Any]:
+    floats = plan.floats
+    return {
+        "target_share": floats.target,
+        "ready_held_share": floats.ready_held,
+        "ready_needed_share": floats.ready_needed,
+        "unit_kinds": len(floats.lines),
+        "unit_kinds_short": sum(line.short > 0 for line in floats.lines),
+        "units_held": sum(line.held for line in floats.lines),
+        "units_needed": sum(line.needed for line in floats.lines),
+        "units_short": sum(line.short for line in floats.lines),
+        "cost_short_money": floats.cost_short,
+        "needed_by_unit_kind": {line.unit_kind_id: line.needed for line in floats.lines},
+    }
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {str(key): _plain(one) for key, one in value.items()}
+    if isinstance(value, float):
+        return value if isfinite(value) else None
+    return value.isoformat() if hasattr(value, "isoformat") else value

@@ -1,0 +1,68 @@
+"""How dates, numbers and shares are written on the page: for people, not for files."""
+
+from datetime import date
+from math import isfinite, isnan
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+NONE = "-"
+"""What stands where there is nothing to say."""
+
+
+def day(value: date | None) -> str:
+    """A date as ``9 Nov 2026``."""
+    return f"{value.day} {MONTHS[value.month - 1]} {value.year}" if value else NONE
+
+
+def number(value: float | None, digits: int = 1) -> str:
+    """A number with thousands marks and at most ``digits`` decimals, no trailing zeros lost.
+
+    Examples
+    --------
+    >>> number(12480.25), number(3.0, 2), number(float("inf"))
+    ('12,480.3', '3.00', 'no limit')
+    """
+    if value is None or isnan(value):
+        return NONE
+    if not isfinite(value):
+        return "no limit"
+    # Adding zero turns a rounded -0.0 into 0.0, which a reader would take for a fault.
+    return f"{round(value, digits) + 0.0:,.{digits}f}"
+
+
+def share(value: float | None, digits: int = 0) -> str:
+    """A share as per cent; what is not quite all is never shown as ``100 %``.
+
+    Examples
+    --------
+    >>> share(0.5), share(0.9996), share(0.0004), share(1.0)
+    ('50 %', '>99 %', '<1 %', '100 %')
+    """
+    if value is None or isnan(value):
+        return NONE
+    step = 10.0**-digits
+    shown = round(value * 100, digits)
+    if value < 1 and shown >= 100:
+        return f">{100 - step:.{digits}f} %"
+    if value > 0 and shown <= 0:
+        return f"<{step:.{digits}f} %"
+    return f"{shown + 0.0:.{digits}f} %"
+
+
+def some(count: int, one: str, many: str = "") -> str:
+    """``1 vehicle``, ``3 vehicles``, ``12,480 vehicles``."""
+    return f"{count:,} {one if count == 1 else many or one + 's'}"
+
+
+def listed(items: list[str], most: int = 6) -> str:
+    """The first of many: ``4012, 4077 and 9 more``."""
+    if len(items) > most:
+        return f"{', '.join(items[:most])} and {len(items) - most:,} more"
+    return " and ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else items)
+
+
+def sentence(words: str) -> str:
+    """The words with a capital and a full stop; empty stays empty."""
+    words = words.strip()
+    if not words:
+        return ""
+    return words[0].upper() + words[1:] + ("" if words.endswith((".", "!", "?")) else ".")

@@ -47,6 +47,8 @@ class DueWindow:
     distance_a_day : usual distance of the vehicle [distance unit a day]; None when unknown.
     readings : odometer readings the rate rests on.
     note : what the planner must know of it ("odometer unknown: planned by time only").
+    limit_by : which interval sets ``limit``; it need not be the one that makes it due.
+    limit_sd_days : standard deviation of ``limit`` as forecast today [days]; 0 when not distance.
     """
 
     vehicle_id: str
@@ -64,3 +66,5 @@ class DueWindow:
     distance_a_day: float | None = None
     readings: int = 0
     note: str = ""
+    limit_by: DueBy | None = None
+    limit_sd_days: float = 0.0

@@ -14,7 +14,7 @@ ROW = ConfigDict(extra="forbid", str_strip_whitespace=True)
 
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}$")
 _CLOCK = re.compile(r"[0-9]{2}:[0-9]{2}(:[0-9]{2})?$")
-_PLAIN_TEXT = r"^([^=+@\-\x00-\x1f\x7f][^\x00-\x1f\x7f]*)?$"
+_PLAIN_TEXT = r"^([^=+@#\-\x00-\x1f\x7f][^\x00-\x1f\x7f]*)?$"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +83,8 @@ Name = Annotated[
     str,
     Field(min_length=1, max_length=120, pattern=_PLAIN_TEXT),
     Rule(
-        "A name has 1 to 120 characters on one line and does not begin with = + - @, "
-        "which a spreadsheet would run as a formula.",
+        "A name has 1 to 120 characters on one line and does not begin with = + - @ # "
+        "(a spreadsheet's formula or error).",
         "Fill it in, shorten it, or begin it with a letter or digit.",
     ),
 ]
@@ -92,8 +92,8 @@ Text = Annotated[
     str,
     Field(max_length=400, pattern=_PLAIN_TEXT),
     Rule(
-        "At most 400 characters on one line, not beginning with = + - @, "
-        "which a spreadsheet would run as a formula.",
+        "At most 400 characters on one line, not beginning with = + - @ # "
+        "(a spreadsheet's formula or error).",
         "Shorten it, or begin it with a letter or digit.",
     ),
 ]
@@ -116,7 +116,7 @@ Number = Annotated[
     BeforeValidator(_no_marks),
     Field(ge=0, le=1e9, allow_inf_nan=False),
     Rule(
-        "A number of 0 or more, with a decimal point and no thousands mark.",
+        "A number of 0 or more (at most 1e9), with a decimal point and no thousands mark.",
         "Correct it; write 7.5, not 7,5.",
     ),
 ]
@@ -124,14 +124,17 @@ Signed = Annotated[
     float,
     BeforeValidator(_no_marks),
     Field(ge=-1e9, le=1e9, allow_inf_nan=False),
-    Rule("A number with a decimal point and no thousands mark.", "Correct it; write 7.5, not 7,5."),
+    Rule(
+        "A number (within 1e9), with a decimal point and no thousands mark.",
+        "Correct it; write 7.5, not 7,5.",
+    ),
 ]
 Positive = Annotated[
     float,
     BeforeValidator(_no_marks),
     Field(gt=0, le=1e9, allow_inf_nan=False),
     Rule(
-        "A number above 0, with a decimal point and no thousands mark.",
+        "A number above 0 (at most 1e9), with a decimal point and no thousands mark.",
         "Correct it; write 7.5, not 7,5.",
     ),
 ]
@@ -145,13 +148,13 @@ Count = Annotated[
     int,
     BeforeValidator(_no_marks),
     Field(ge=0, le=10**7),
-    Rule("A whole number of 0 or more.", "Write a whole number without marks."),
+    Rule("A whole number of 0 or more (at most 1e7).", "Write a whole number without marks."),
 ]
 CountOne = Annotated[
     int,
     BeforeValidator(_no_marks),
     Field(ge=1, le=10**7),
-    Rule("A whole number of 1 or more.", "Write a whole number without marks."),
+    Rule("A whole number of 1 or more (at most 1e7).", "Write a whole number without marks."),
 ]
 YesNo = Annotated[
     bool,

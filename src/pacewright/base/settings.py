@@ -25,6 +25,11 @@ Weekday = Annotated[
     Rule("A weekday: mon tue wed thu fri sat sun.", "Write one of these."),
 ]
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+HorizonWeeks = Annotated[
+    int,
+    Field(ge=1, le=520),
+    Rule("A whole number of weeks from 1 to 520, ten years.", "Write a whole number."),
+]
 DistanceUnit = Annotated[Literal["km", "mi"], Rule("km or mi.", "Write km or mi.")]
 
 
@@ -103,7 +108,7 @@ class PlanSettings:
 
     today: Annotated[Day, says("day to which everything in the folder is known")]
     start: Annotated[Day, says("first day that may still be planned, today or later")]
-    horizon_weeks: Annotated[CountOne, says("weeks planned from the start on"), Field(le=520)]
+    horizon_weeks: Annotated[HorizonWeeks, says("weeks planned from the start on")]
     pace: Annotated[
         tuple[PaceStep, ...],
         says("able pace and its ramp; left out: the plan runs at the least pace that fits"),

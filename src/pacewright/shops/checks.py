@@ -1,0 +1,289 @@
+"""What must hold between the cells of the tables of shops, people, stages and plant.
+
+A check is called with what its parameters are named for: tables, ``type_ids`` (every vehicle
+type), ``routes`` (vehicle type -> its route, when the stages run in no circle).
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+
+from pacewright.base.faults import Finding, NameHint
+from pacewright.shops.route import Route, RouteLoopError, stage_order
+from pacewright.shops.tables import WHOLE, Assembly, Crew, Plant, PlantLoad, Shop, Stage
+
+
+def shop_day_possible(shops: Sequence[Shop], people: Sequence[Crew]) -> Iterator[Finding]:
+    """Neither a shop nor a person works more than 24 hours a day."""
+    days: dict[str, list[float | None]] = {
+        "shops": [one.hours_a_day for one in shops],
+        "people": [one.hours_a_day for one in people],
+    }
+    for table, hours_a_day in days.items():
+        for index, hours in enumerate(hours_a_day):
+            if hours is not None and hours > 24:
+                yield Finding(
+                    table,
+                    index,
+                    "hours_a_day",
+                    f"{hours:g} hours",
+                    "A day has 24 hours.",
+                    "Give the hours of one working day, for one person where people are meant.",
+                )
+
+
+def whole_is_no_assembly(assemblies: Sequence[Assembly]) -> Iterator[Finding]:
+    """No assembly is called ``vehicle``; the word stands for the whole vehicle."""
+    for index, one in enumerate(assemblies):
+        if one.assembly_id == WHOLE:
+            yield Finding(
+                "assemblies",
+                index,
+                "assembly_id",
+                f"an assembly is called '{WHOLE}'",
+                f"'{WHOLE}' stands for the vehicle while it is whole.",
+                "Delete the row, or give the assembly a name of its own.",
+            )
+
+
+def stage_hours_in_order(stages: Sequence[Stage]) -> Iterator[Finding]:
+    """The hours of a stage rise: least, usual, most."""
+    for index, one in enumerate(stages):
+        if not one.hours_least <= one.hours_usual <= one.hours_most:
+            yield Finding(
+                "stages",
+                index,
+                "hours_usual",
+                f"stage {one.stage_id}: least {one.hours_least:g}, usual {one.hours_usual:g}, "
+                f"most {one.hours_most:g}",
+                "hours_least <= hours_usual <= hours_most.",
+                "Put the three in order.",
+            )
+
+
+def stage_assembly_known(
+    stages: Sequence[Stage], assemblies: Sequence[Assembly]
+) -> Iterator[Finding]:
+    """What passes a stage is the whole vehicle or an assembly of each type named for the stage."""
+    types_with: dict[str, set[str]] = {}
+    for one in assemblies:
+        types_with.setdefault(one.assembly_id, set()).add(one.type_id)
+    hint = NameHint([WHOLE, *types_with])
+    rule = f"A stage is passed by '{WHOLE}' or by an assembly that the types it names have."
+    for index, stage in enumerate(stages):
+        name = stage.assembly_id
+        if name == WHOLE:
+            continue
+        if name not in types_with:
+            found = f"stage {stage.stage_id} is passed by '{name}', an assembly of no type"
+            remedy = "Correct it, or add the assembly to assemblies." + hint(name)
+            yield Finding("stages", index, "assembly_id", found, rule, remedy)
+            continue
+        for type_id in stage.type_ids:
+            if type_id not in types_with[name]:
+                found = f"stage {stage.stage_id} names type {type_id}, which has no '{name}'"
+                remedy = "Drop the type from type_ids, or add the assembly to assemblies."
+                yield Finding("stages", index, "type_ids", found, rule, remedy)
+
+
+def route_has_no_loop(stages: Sequence[Stage]) -> Iterator[Finding]:
+    """The stages run in no circle."""
+    known = {one.stage_id for one in stages}
+    try:
+        stage_order({s.stage_id: [f for f in s.follows if f in known] for s in stages})
+    except RouteLoopError as error:
+        last = {one.stage_id: index for index, one in enumerate(stages)}
+        yield Finding(
+            "stages",
+            last[error.loop[-1]],
+            "follows",
+            f"the stages run in a circle: {' -> '.join(error.loop)}",
+            "No stage comes, even through others, after itself.",
+            "Take one stage of the circle out of the follows of the next.",
+        )
+
+
+def follows_shares_type(stages: Sequence[Stage]) -> Iterator[Finding]:
+    """A stage follows only stages that some type of its own passes too."""
+    types_of = {one.stage_id: set(one.type_ids) for one in stages}
+    for index, one in enumerate(stages):
+        own = types_of[one.stage_id]
+        for earlier in one.follows:
+            others = types_of.get(earlier, set())
+            if own and others and not own & others:
+                yield Finding(
+                    "stages",
+                    index,
+                    "follows",
+                    f"stage {one.stage_id} ({' '.join(sorted(own))}) follows {earlier} "
+                    f"({' '.join(sorted(others))})",
+                    "A stage follows stages that one of its types passes.",
+                    "Correct follows, or the type_ids of one of the two.",
+                )
+
+
+def type_has_route(type_ids: Sequence[str], routes: Mapping[str, Route]) -> Iterator[Finding]:
+    """Each vehicle type passes at least one stage."""
+    for index, type_id in enumerate(type_ids):
+        if not routes[type_id].stages:
+            yield Finding(
+                "vehicle_types",
+                index,
+                "type_id",
+                f"type {type_id} passes no stage",
+                "Each vehicle type has a route through the works.",
+                "Name the type in the stages it passes, or leave their type_ids blank.",
+            )
+
+
+def stage_is_passed(stages: Sequence[Stage], routes: Mapping[str, Route]) -> Iterator[Finding]:
+    """Each stage is passed by at least one vehicle type."""
+    passed = {one.stage_id for route in routes.values() for one in route.stages}
+    for index, stage in enumerate(stages):
+        if stage.stage_id not in passed:
+            yield Finding(
+                "stages",
+                index,
+                "type_ids",
+                f"no type passes stage {stage.stage_id}",
+                "A stage is passed by one type at least: named in type_ids (blank: all), "
+                "and having the stage's assembly.",
+                "Correct type_ids or assembly_id, or delete the stage.",
+            )
+
+
+def route_begins_and_ends_whole(
+    stages: Sequence[Stage], routes: Mapping[str, Route]
+) -> Iterator[Finding]:
+    """The route of a type begins at one stage and ends at one stage, the vehicle whole at both."""
+    place = {one.stage_id: index for index, one in enumerate(stages)}
+    for type_id, route in routes.items():
+        gates = [one for one in route.stages if not route.follows[one.stage_id]]
+        ends = [one for one in route.stages if not route.leads_to[one.stage_id]]
+        for word, found in (("begins", gates), ("ends", ends)):
+            parted = [one for one in found if one.assembly_id != WHOLE]
+            wrong = parted or found[1:]
+            if not wrong:
+                continue
+            listed = ", ".join(f"{one.stage_id} ({one.assembly_id})" for one in found)
+            yield Finding(
+                "stages",
+                place[wrong[0].stage_id],
+                "follows",
+                f"the route of type {type_id} {word} at {listed}",
+                f"A route {word} at one stage, which the whole vehicle passes; what was parted "
+                "is married again.",
+                "Let the stage follow, or be followed by, the stage that is meant.",
+            )
+
+
+def one_place_at_a_time(stages: Sequence[Stage], routes: Mapping[str, Route]) -> Iterator[Finding]:
+    """A whole vehicle, and each assembly, stands at one stage at a time."""
+    place = {one.stage_id: index for index, one in enumerate(stages)}
+    for type_id, route in routes.items():
+        for index, first in enumerate(route.stages):
+            for second in route.stages[index + 1 :]:
+                # The whole vehicle excludes everything else; an assembly only itself.
+                excluded = WHOLE in (first.assembly_id, second.assembly_id)
+                if not excluded and first.assembly_id != second.assembly_id:
+                    continue
+                if route.is_before(first.stage_id, second.stage_id):
+                    continue
+                yield Finding(
+                    "stages",
+                    place[second.stage_id],
+                    "follows",
+                    f"type {type_id} passes {second.stage_id} ({second.assembly_id}) and "
+                    f"{first.stage_id} ({first.assembly_id}) in no order",
+                    "A whole vehicle and each of its assemblies stands at one stage at a time.",
+                    "Let one of the two follow the other.",
+                )
+
+
+def assembly_keeps_its_name(
+    stages: Sequence[Stage], routes: Mapping[str, Route]
+) -> Iterator[Finding]:
+    """From an assembly's stage the way leads to a stage of the same assembly, or to marrying."""
+    place = {one.stage_id: index for index, one in enumerate(stages)}
+    for type_id, route in routes.items():
+        passed = {one.stage_id: one.assembly_id for one in route.stages}
+        for stage_id, before in route.follows.items():
+            for earlier in before:
+                pair = {passed[earlier], passed[stage_id]}
+                if len(pair) == 1 or WHOLE in pair:
+                    continue
+                yield Finding(
+                    "stages",
+                    place[stage_id],
+                    "follows",
+                    f"type {type_id}: {stage_id} ({passed[stage_id]}) follows {earlier} "
+                    f"({passed[earlier]})",
+                    "An assembly does not become another: only the whole vehicle parts, and only "
+                    "into it are assemblies married.",
+                    "Correct follows or assembly_id; put a stage of the whole vehicle between.",
+                )
+
+
+def assembly_has_stages(
+    assemblies: Sequence[Assembly], routes: Mapping[str, Route]
+) -> Iterator[Finding]:
+    """Each assembly of a type passes a stage of its own."""
+    for index, one in enumerate(assemblies):
+        route = routes[one.type_id]
+        if not any(stage.assembly_id == one.assembly_id for stage in route.stages):
+            yield Finding(
+                "assemblies",
+                index,
+                "assembly_id",
+                f"assembly {one.assembly_id} of type {one.type_id} passes no stage",
+                "What a vehicle parts into goes round stages of its own.",
+                "Add its stages, or delete the assembly.",
+            )
+
+
+def load_is_one_thing(plant_loads: Sequence[PlantLoad]) -> Iterator[Finding]:
+    """A plant load is the pieces of a stage or the units of a kind, not both and not neither."""
+    for index, one in enumerate(plant_loads):
+        if (one.stage_id is None) == (one.unit_kind_id is None):
+            state = "both blank" if one.stage_id is None else "both filled"
+            yield Finding(
+                "plant_loads",
+                index,
+                "stage_id",
+                f"stage_id and unit_kind_id are {state}",
+                "A load is the pieces of a stage or the units of a kind.",
+                "Fill in one of the two; use two rows for two loads.",
+            )
+
+
+def load_fits_plant(plant_loads: Sequence[PlantLoad], plant: Sequence[Plant]) -> Iterator[Finding]:
+    """One piece takes up no more than a whole charge."""
+    charge = {one.plant_id: one.batch_size for one in plant}
+    for index, one in enumerate(plant_loads):
+        if one.pieces > charge[one.plant_id]:
+            yield Finding(
+                "plant_loads",
+                index,
+                "pieces",
+                f"one takes {one.pieces:g} places of {one.plant_id}, which holds "
+                f"{charge[one.plant_id]}",
+                "One piece goes into one charge.",
+                "Correct pieces, or batch_size of the plant.",
+            )
+
+
+CHECKS: tuple[Callable[..., Iterator[Finding]], ...] = (
+    shop_day_possible,
+    whole_is_no_assembly,
+    stage_hours_in_order,
+    stage_assembly_known,
+    route_has_no_loop,
+    follows_shares_type,
+    type_has_route,
+    stage_is_passed,
+    route_begins_and_ends_whole,
+    one_place_at_a_time,
+    assembly_keeps_its_name,
+    assembly_has_stages,
+    load_is_one_thing,
+    load_fits_plant,
+)
+"""Every check of the shops, in the order of the column reference."""

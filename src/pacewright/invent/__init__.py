@@ -1,1 +1,1 @@
-"""Invented works of any size, for trials and benchmarks."""
+"""Invented works of any size, for trials, lessons and measurements; nothing in them is real."""

@@ -1,0 +1,132 @@
+"""Positions, people, benches and plant that fit a pace, but for the places set askew on purpose."""
+
+import math
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from pacewright.invent.draws import Draws
+from pacewright.invent.need import Need, hours_mean
+from pacewright.parts.tables import UnitKind
+from pacewright.shops.tables import Crew, Plant, Stage
+
+# What a works aims at when it sets capacity: use in the long run.
+_PEOPLE_USE = 0.9
+_BENCH_USE = 0.62
+_PLANT_USE = 0.75
+# Positions beyond the mean for scatter, in square roots of the mean (square-root staffing).
+_POSITION_ROOTS = 0.85
+
+
+@dataclass(frozen=True)
+class Capacity:
+    """Capacity of a works at a pace.
+
+    Parameters
+    ----------
+    need : what one vehicle asks.
+    pace_a_day : vehicles a working day.
+    usual_hours_a_day : working hours of a shop that names none [h].
+    """
+
+    need: Need
+    pace_a_day: float
+    usual_hours_a_day: float
+
+    @cached_property
+    def shop_hours(self) -> dict[str, float]:
+        """Shop -> working hours a day [h]."""
+        return {
+            shop.shop_id: shop.hours_a_day or self.usual_hours_a_day
+            for shop in self.need.catalogue.shops
+        }
+
+    @cached_property
+    def stages(self) -> tuple[Stage, ...]:
+        """The stages with their positions."""
+        return tuple(
+            replace(stage, positions=self._positions(stage)) for stage in self.need.catalogue.stages
+        )
+
+    def stage_days(self, stage: Stage) -> float:
+        """Mean time of one piece on the position [working days]."""
+        return hours_mean(stage) / (24 if stage.night_goes_on else self.shop_hours[stage.shop_id])
+
+    @cached_property
+    def unit_kinds(self) -> tuple[UnitKind, ...]:
+        """The unit kinds with their benches, and the second site's draw at this pace."""
+        return tuple(self._with_benches(kind) for kind in self.need.catalogue.unit_kinds)
+
+    @cached_property
+    def plant(self) -> tuple[Plant, ...]:
+        """Ovens, booths and tanks, as many as the charges need."""
+        return tuple(
+            replace(plant, how_many=self._how_many(plant)) for plant in self.need.catalogue.plant
+        )
+
+    def people(self, draws: Draws) -> tuple[Crew, ...]:
+        """The people of each trade in each shop.
+
+        Records show a little less than people are able to, as records do.
+        """
+        weekly = {place: hours * self.pace_a_day * 5 for place, hours in self.need.hours.items()}
+        count = len(weekly)
+        attendance = draws.whole(count, 82, 89) / 100
+        performance = draws.whole(count, 94, 104) / 100
+        shown = draws.even(count, 0.92, 1.01)
+        crews = []
+        for place, (shop_id, trade_id) in enumerate(weekly):
+            share = self.need.catalogue.gearing.get(("people", f"{shop_id} {trade_id}"), 1.0)
+            earned = 7.5 * 5 * float(attendance[place] * performance[place])
+            use = _PEOPLE_USE if share == 1.0 else 1.0
+            people = _as_rolled(weekly[shop_id, trade_id] / use * share / earned, share)
+            crews.append(
+                Crew(
+                    shop_id=shop_id,
+                    trade_id=trade_id,
+                    people=people,
+                    hours_a_day=7.5,
+                    attendance_share=float(attendance[place]),
+                    performance=float(performance[place]),
+                    shown_hours_a_week=round(people * earned * float(shown[place]), 1),
+                )
+            )
+        return tuple(crews)
+
+    def _positions(self, stage: Stage) -> int:
+        pieces = self.need.pieces[stage.stage_id] * self.pace_a_day
+        busy = pieces * self.stage_days(stage) / stage.batch_size
+        share = self.need.catalogue.gearing.get(("stages", stage.stage_id))
+        if share is None:
+            return max(1, math.ceil(busy + _POSITION_ROOTS * math.sqrt(busy)))
+        return max(1, math.floor(busy * share) if share < 1 else math.ceil(busy * share))
+
+    def _with_benches(self, kind: UnitKind) -> UnitKind:
+        a_day = self.need.units[kind.unit_kind_id] * self.pace_a_day
+        site_a_week = round(kind.site_a_week * self.pace_a_day * 5, 3)
+        busy = (a_day + site_a_week / 5) * kind.bench_hours / self.shop_hours[kind.shop_id]
+        share = self.need.catalogue.gearing.get(("unit_kinds", kind.unit_kind_id))
+        wanted = busy / _BENCH_USE if share is None else busy * share
+        return replace(
+            kind,
+            benches=max(1, math.ceil(wanted)),
+            site_a_week=site_a_week,
+            site_float=round(kind.site_float * self.pace_a_day) if site_a_week else 0,
+        )
+
+    def _how_many(self, plant: Plant) -> int:
+        places = sum(
+            load.pieces
+            * (self.need.pieces | self.need.units)[load.stage_id or load.unit_kind_id or ""]
+            for load in self.need.catalogue.plant_loads
+            if load.plant_id == plant.plant_id
+        )
+        charges_a_day = places * self.pace_a_day / plant.batch_size
+        hours_a_day = 24 if plant.night_goes_on else self.shop_hours[plant.shop_id]
+        share = self.need.catalogue.gearing.get(("plant", plant.plant_id), 1 / _PLANT_USE)
+        return max(1, math.ceil(charges_a_day * plant.cycle_hours / hours_a_day * share))
+
+
+def _as_rolled(people: float, share: float) -> float:
+    # Small crews share a person with the next shop, in halves or tenths; short crews round down.
+    parts = 1 if people >= 10 else 2 if people >= 2 else 10
+    return max(0.1, (math.floor if share < 1 else math.ceil)(people * parts) / parts)

@@ -1,0 +1,117 @@
+"""Even call-in: a vehicle every takt, and the exact law of the units short at a need."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pacewright.floats.count_law import (
+    Complex,
+    CountLaws,
+    Window,
+    from_transform,
+    window,
+    yes_or_no_sum,
+)
+from pacewright.floats.lots import lot_transform
+from pacewright.floats.moments import Moments, moments
+from pacewright.floats.problem import Stream, TypeNeed
+from pacewright.floats.purchase import gathering_transform
+from pacewright.floats.readiness import ReadyTable, trimmed
+from pacewright.floats.turn_time import MOMENT_DAYS, TurnLaw
+from pacewright.floats.two_sites import random_draws, site_draw
+
+Array = NDArray[np.float64]
+
+
+def shortage(
+    turn: TurnLaw, takt_days: float, offset_days: float, per_vehicle: int = 1
+) -> CountLaws:
+    """Law of the count D: a vehicle is on time with S units of float if and only if D <= S.
+
+    Parameters
+    ----------
+    turn : law of the turn time T.
+    takt_days : one vehicle every takt, tau.
+    offset_days : from removal to need on the same vehicle, o.
+    per_vehicle : units on a vehicle, q, all removed and all wanted.
+
+    Equations: D = sum_{k>=0} q Bern P(T > o + k tau) - sum_{k>=1, k tau < o} q Bern
+    P(T <= o - k tau); own derivation (a Poisson-binomial law; design, section 8).
+    """
+    stream = Stream(takt_days, (TypeNeed("", 1.0, per_vehicle, 0.0, offset_days),), turn)
+    laws, _ = _laws(stream, moments(stream, (0.0,)))
+    return laws
+
+
+def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> ReadyTable:
+    """Readiness under even call-in for every type, wait and float.
+
+    A vehicle from which nothing came off does not wait: ready = P(D <= S) + P(nothing came
+    off it and D > S).
+    """
+    rows = moments(stream, look_days)
+    laws, units = _laws(stream, rows)
+    most = int(laws.low.max()) + laws.weights.shape[1]
+    ready = laws.ready(max(0, most))
+    if stream.removal_share < 1:
+        spared, _ = _laws(stream, rows.without_own())
+        nothing_off = (1 - stream.removal_share) ** units[:, None]
+        ready = ready + nothing_off * (1 - spared.ready(max(0, most)))
+    table = np.zeros((len(look_days), len(stream.needs), ready.shape[1]))
+    for look in range(len(look_days)):
+        for place in range(len(stream.needs)):
+            mine = (rows.look_index == look) & (rows.type_index == place)
+            table[look, place] = ready[mine].mean(axis=0)
+    return ReadyTable(
+        type_ids=tuple(need.type_id for need in stream.needs),
+        shares=tuple(need.share for need in stream.needs),
+        look_days=look_days,
+        ready=trimmed(np.minimum(table, 1.0)),
+    )
+
+
+def _laws(stream: Stream, rows: Moments) -> tuple[CountLaws, NDArray[np.int64]]:
+    chances, shift = _yes_or_no(stream, rows)
+    extra = (stream.lot_size - 1) / 2 + (stream.purchase_lot - 1) / 2 * (stream.scrap_share > 0)
+    drawn, returned = _site(stream, rows)
+    means = chances.sum(axis=1) - shift + extra + drawn - returned
+    spread = (chances * (1 - chances)).sum(axis=1) + drawn + returned
+    gathering = stream.lot_size + stream.purchase_lot * (stream.scrap_share > 0)
+    where = window(means, float(spread.max()), margin=2.0 * gathering)
+    if stream.lot_size > 1:
+        found = lot_transform(stream, rows, where)
+    else:
+        found = yes_or_no_sum(chances, where) * _shifted(where, shift)
+    found = found * gathering_transform(stream, where) * random_draws(drawn, returned, where)
+    return from_transform(found, where), rows.units[:, rows.own]
+
+
+def _yes_or_no(stream: Stream, rows: Moments) -> tuple[Array, NDArray[np.int64]]:
+    """Chances of the yes-or-no counts whose sum less ``shift`` is D, one column a unit."""
+    wait = rows.despatch_wait(stream.despatch_days, rows.ago_days)
+    away = stream.turn.survival(rows.ago_days - wait + MOMENT_DAYS)
+    bought = rows.ago_days + MOMENT_DAYS >= stream.purchase_days
+    back = (1 - stream.scrap_share) * (1 - away) + stream.scrap_share * bought
+    back = np.where(rows.ago_days + MOMENT_DAYS >= 0, back, 0.0) * stream.removal_share
+    # A unit back early lowers D by one: count it as one less, plus one if it is not back.
+    chances = np.where(rows.needed, stream.removal_share - back, 1 - back)
+    live = rows.needed | (back > 0)
+    early = live & ~rows.needed
+    units = np.where(live, rows.units, 0)
+    most = int(rows.units.max())
+    spread = [np.where(units > unit, chances, 0.0) for unit in range(most)]
+    every = np.concatenate(spread, axis=1)
+    return every[:, every.any(axis=0)], np.where(early, units, 0).sum(axis=1)
+
+
+def _shifted(where: Window, shift: NDArray[np.int64]) -> Complex:
+    steps = np.arange(where.size // 2 + 1)
+    turned = np.exp(2j * np.pi * np.outer(shift % where.size, steps) / where.size)
+    return np.asarray(turned)
+
+
+def _site(stream: Stream, rows: Moments) -> tuple[Array, Array]:
+    if stream.site_a_day <= 0:
+        return np.zeros(rows.own_late.size), np.zeros(rows.own_late.size)
+    late, place = np.unique(rows.own_late, return_inverse=True)
+    parts = stream.site_a_day * np.array([site_draw(stream, float(one)) for one in late])
+    return parts[place, 0], parts[place, 1]

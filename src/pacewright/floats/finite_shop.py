@@ -1,0 +1,118 @@
+"""A shop with so many benches before the float: where Palm's law no longer holds."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pacewright.floats.count_law import CountLaws, from_weights
+from pacewright.floats.problem import Bench
+
+Array = NDArray[np.float64]
+
+LOADED_SHARE = 0.70
+"""Load of the benches above which the queue before them sets the turn (common practice)."""
+
+
+def birth_death(births: Array, deaths: Array) -> CountLaws:
+    """Long-run law of a count that goes up at ``births[n]`` and from n+1 down at ``deaths[n]``."""
+    steps = np.log(births) - np.log(deaths)
+    logs = np.concatenate([[0.0], np.cumsum(steps)])
+    return from_weights(np.exp(logs - logs.max()))
+
+
+def queue_law(rate: float, service_rate: float, benches: int) -> CountLaws:
+    """Units in a shop (queue and benches) that come at random with random bench times: M/M/c."""
+    load = rate / (benches * service_rate)
+    if load >= 1:
+        raise ValueError(f"the benches are loaded {load:.0%}: the queue grows without limit")
+    most = benches + math.ceil(36 / -math.log(load)) + 10
+    serving = service_rate * np.minimum(np.arange(1.0, most + 1), benches)
+    return birth_death(np.full(most, rate), serving)
+
+
+def small_fleet_law(
+    vehicles: int, fail_rate: float, service_rate: float, benches: int
+) -> CountLaws:
+    """Units in a shop that serves a small fleet: only what runs can fail (machine repair)."""
+    running = vehicles - np.arange(vehicles)
+    serving = service_rate * np.minimum(np.arange(1, vehicles + 1), benches)
+    return birth_death(fail_rate * running, serving)
+
+
+@dataclass(frozen=True)
+class PacedShop:
+    """Benches fed with a batch of units every takt; bench times scatter exponentially.
+
+    Parameters
+    ----------
+    takt_days : between batches.
+    batch : chances that a batch brings 0, 1, 2 ... units.
+    bench : the benches.
+    after : long-run law of the units in the shop just after a batch has come.
+    """
+
+    takt_days: float
+    batch: Array
+    bench: Bench
+    after: Array
+
+    def left_after(self, days: float) -> Array:
+        """Chances [from, to] that so many units are still there after ``days`` without a batch."""
+        return _still_there(self.after.size, self.bench, days)
+
+    def mean_inside(self) -> float:
+        """Units in the shop on average over the takt."""
+        units = np.arange(self.after.size)
+        moments = (np.arange(8) + 0.5) / 8 * self.takt_days
+        return float(np.mean([self.after @ self.left_after(t) @ units for t in moments]))
+
+
+def paced_shop(takt_days: float, batch: Array, bench: Bench) -> PacedShop:
+    """The shop in its long run (an embedded Markov chain at the batches).
+
+    Raises
+    ------
+    ValueError : the benches cannot keep the pace.
+    """
+    mean = float(batch @ np.arange(batch.size))
+    load = bench.use_share(mean / takt_days)
+    if load >= 1:
+        raise ValueError(f"the benches are loaded {load:.0%}: the queue grows without limit")
+    square = float(batch @ np.arange(batch.size) ** 2)
+    spread = square / max(mean, 1e-12) - mean + 1
+    size = min(1500, math.ceil(bench.benches + 2 * mean + 20 + 12 * spread / (1 - load)))
+    joined = _joining(size, batch)
+    chain = _still_there(size, bench, takt_days) @ joined
+    system = np.vstack([(chain.T - np.eye(size))[:-1], np.ones(size)])
+    after = np.linalg.solve(system, np.append(np.zeros(size - 1), 1.0))
+    after = np.maximum(after, 0.0)
+    return PacedShop(takt_days, batch, bench, after / after.sum())
+
+
+def _joining(size: int, batch: Array) -> Array:
+    found = np.zeros((size, size))
+    for units, chance in enumerate(batch):
+        for before in range(size):
+            found[before, min(before + units, size - 1)] += chance
+    return found
+
+
+def _still_there(size: int, bench: Bench, days: float) -> Array:
+    # Uniformised: at the highest rate of finishing, each tick takes one unit off with the share
+    # of benches that are busy (Jensen 1953; from memory).
+    ticks = bench.benches / bench.bench_days * days
+    busy = np.minimum(np.arange(size), bench.benches) / bench.benches
+    power, weight = np.eye(size), math.exp(-ticks / 2) ** 2
+    if weight == 0.0:
+        half = _still_there(size, bench, days / 2)
+        return np.asarray(half @ half)
+    found = weight * power
+    for tick in range(1, math.ceil(ticks + 9 * math.sqrt(ticks) + 20)):
+        moved = power * (1 - busy)
+        moved[:, :-1] += power[:, 1:] * busy[1:]
+        power = moved
+        weight *= ticks / tick
+        found += weight * power
+    return np.asarray(found)

@@ -1,0 +1,179 @@
+"""The moment of need under even call-in: which vehicles have given and which have drawn units."""
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pacewright.floats.problem import Stream, TypeNeed
+from pacewright.floats.turn_time import MOMENT_DAYS, longest_days
+from pacewright.floats.type_order import even_order
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+PLACES = 4
+"""Vehicles of a type, spread over the order of types, over which its chance is averaged."""
+PHASES = 6
+"""Moments within the despatch interval over which a chance is averaged."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moments:
+    """One row for each moment looked at, one column for each vehicle that may matter then.
+
+    Parameters
+    ----------
+    type_index : the type whose need it is (place in ``Stream.needs``).
+    look_index : which of the looks (days after the need).
+    units : units the vehicle carries.
+    needed : True when it draws its units no later than the vehicle in question.
+    ago_days : from the removal of its units to the look (below 0: not removed yet).
+    own_late : days from the need to the look.
+    phase_days : how long before the look the last despatch left.
+    own : column of the vehicle in question.
+    """
+
+    type_index: Ints
+    look_index: Ints
+    units: Ints
+    needed: Flags
+    ago_days: Array
+    own_late: Array
+    phase_days: Array
+    own: int
+
+    def without_own(self) -> "Moments":
+        """The same moments when nothing came off the vehicle in question."""
+        units = self.units.copy()
+        units[:, self.own] = 0
+        return replace(self, units=units)
+
+    def despatch_wait(self, despatch_days: float, ago_days: Array) -> Array:
+        """Days from ``ago_days`` before the look to the next despatch."""
+        if despatch_days <= 0:
+            return np.zeros_like(ago_days)
+        wait: Array = np.mod(ago_days - self.phase_days[:, None], despatch_days)
+        return wait
+
+
+@dataclass(frozen=True, slots=True)
+class _Order:
+    # The call-in around one vehicle: days from its gate-in to theirs, and what they are.
+    days: Array
+    types: Ints
+    own: int
+
+
+def moments(stream: Stream, look_days: tuple[float, ...]) -> Moments:
+    """Every moment to be looked at: types, their places in the order, despatch phases, looks.
+
+    Parameters
+    ----------
+    look_days : days after the need at which to look; 0 is the need itself.
+    """
+    needs = _groups(stream.needs)
+    carried = sum(need.share for need in needs)
+    shares = tuple(need.share for need in needs)
+    if carried < 1 - 1e-9:
+        shares = (*shares, 1 - carried)
+    before, after = _reach(stream, max(look_days))
+    places = PLACES if len(shares) > 1 else 1
+    rows = []
+    for place, need in enumerate(stream.needs):
+        group = next(n for n, one in enumerate(needs) if _alike(one, need))
+        around = _orders(shares, group, places, (before, after))
+        rows += [_row(stream, needs, order, place) for order in around]
+    return _with_looks(stream, rows, look_days)
+
+
+def _alike(one: TypeNeed, other: TypeNeed) -> bool:
+    return (one.per_vehicle, one.removed_day, one.needed_day) == (
+        other.per_vehicle,
+        other.removed_day,
+        other.needed_day,
+    )
+
+
+def _groups(needs: tuple[TypeNeed, ...]) -> list[TypeNeed]:
+    # Types that give and want alike are one type to the float.
+    groups: list[TypeNeed] = []
+    for need in needs:
+        for place, group in enumerate(groups):
+            if _alike(group, need):
+                groups[place] = replace(group, share=group.share + need.share)
+                break
+        else:
+            groups.append(need)
+    return groups
+
+
+def _reach(stream: Stream, latest_look: float) -> tuple[int, int]:
+    # How many vehicles before and after can still matter at the look.
+    longest = max(longest_days(stream.turn), stream.purchase_days if stream.scrap_share else 0.0)
+    longest += stream.despatch_days
+    first = min(need.removed_day for need in stream.needs)
+    last = max(need.needed_day for need in stream.needs)
+    before = math.ceil((longest + last - first) / stream.takt_days) + 2
+    after = math.ceil((last + latest_look - first) / stream.takt_days) + 2
+    if stream.lot_size > 1:
+        # A lot takes so many vehicles to fill; eight times the mean leaves nothing measurable.
+        before += math.ceil(8 * stream.lot_size / max(stream.units_a_takt, 1e-6))
+        before = min(before, 20_000)
+    return before, after
+
+
+def _orders(
+    shares: tuple[float, ...], group: int, places: int, reach: tuple[int, int]
+) -> list[_Order]:
+    before, after = reach
+    spare = math.ceil(places * 4 / shares[group]) if len(shares) > 1 else 1
+    order = even_order(shares, before + spare + after + 1)
+    own = before + np.flatnonzero(order[before : before + spare] == group)
+    # Spread over the stretch, as neighbours in the order stand in almost the same pattern.
+    chosen = own[np.unique(np.linspace(0, own.size - 1, places).astype(int))]
+    found = []
+    for place in chosen:
+        types = order[place - before : place + after + 1]
+        found.append(_Order(np.arange(-before, after + 1, dtype=float), types, before))
+    return found
+
+
+def _row(
+    stream: Stream, groups: list[TypeNeed], order: _Order, place: int
+) -> tuple[int, Ints, Flags, Array, int]:
+    need = stream.needs[place]
+    gate = order.days * stream.takt_days
+    # The last entry stands for the types that carry none.
+    units = np.array([one.per_vehicle for one in groups] + [0])[order.types]
+    removed = gate + np.array([one.removed_day for one in groups] + [0.0])[order.types]
+    needed_day = gate + np.array([one.needed_day for one in groups] + [0.0])[order.types]
+    earlier = needed_day < need.needed_day - MOMENT_DAYS
+    level = np.abs(needed_day - need.needed_day) <= MOMENT_DAYS
+    needed = earlier | (level & (np.arange(gate.size) <= order.own))
+    return place, units, needed, need.needed_day - removed, order.own
+
+
+def _with_looks(
+    stream: Stream,
+    rows: list[tuple[int, Ints, Flags, Array, int]],
+    look_days: tuple[float, ...],
+) -> Moments:
+    phases = PHASES if stream.despatch_days > 0 else 1
+    middles = (np.arange(phases) + 0.5) / phases * stream.despatch_days
+    count = len(look_days) * phases
+    looks = np.repeat(np.arange(len(look_days)), phases)
+    ago = np.stack([row[3] for row in rows])
+    days = np.asarray(look_days)[looks]
+    return Moments(
+        type_index=np.repeat(np.array([row[0] for row in rows]), count),
+        look_index=np.tile(looks, len(rows)),
+        units=np.repeat(np.stack([row[1] for row in rows]), count, axis=0),
+        needed=np.repeat(np.stack([row[2] for row in rows]), count, axis=0),
+        ago_days=np.repeat(ago, count, axis=0) + np.tile(days, len(rows))[:, None],
+        own_late=np.tile(days, len(rows)),
+        phase_days=np.tile(np.tile(middles, len(look_days)), len(rows)),
+        own=rows[0][4],
+    )

@@ -33,8 +33,12 @@ class StageLoad:
     use_share : positions_mean / positions.
     wait_chance : chance that a piece finds all positions taken.
     wait_hours : mean wait for a position [working hours].
-    able_a_week : vehicles a week the positions can pass at full use.
+        Where the stage holds up the queue has no mean: what a week of it adds.
+    able_a_week : vehicles a week the positions can pass at full use; 0 when nothing passes.
     over_share : able / pace - 1 (negative: slower than the pace).
+    positions_random : positions wanted if vehicles came at random (Erlang C), for comparison.
+    batch_wait_hours : mean wait until a batch is full [working hours].
+    wait_grows_hours : by how much the wait grows each week [working hours]; 0 unless it holds up.
     """
 
     stage_id: str
@@ -55,6 +59,9 @@ class StageLoad:
     over_share: float
     gear: Gear
     reason: str
+    positions_random: int = 0
+    batch_wait_hours: float = 0.0
+    wait_grows_hours: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +71,9 @@ class TradeLoad:
     ``hours_mean`` and ``hours_sd`` are standard hours needed (occurrence and mix scatter);
     ``hours_able`` is attendance x performance; ``hours_shown`` what the records show (None: no
     record); ``short_chance`` the chance that a week needs more than is able; ``people_wanted`` the
-    people for the mean plus the allowance for spread.
+    people for the mean plus the allowance for spread. ``campaign_hours`` are the part of
+    ``hours_mean`` that campaigns ask while they run. ``able_a_week`` and ``over_share`` are 0
+    where there is no work.
     """
 
     shop_id: str
@@ -82,11 +91,18 @@ class TradeLoad:
     over_share: float
     gear: Gear
     reason: str
+    campaign_hours: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class PlantLoad:
-    """One group of ovens, booths or tanks against the pace."""
+    """One group of ovens, booths or tanks against the pace.
+
+    ``fill_share`` is the mean fill of a charge when it is fired full, or after a working day at
+    the latest; ``wait_hours`` the mean wait for the charge to fill and for a free oven [working
+    hours of its shop; where it holds up, what a week adds]; ``able_a_week`` is 0 when nothing
+    passes.
+    """
 
     plant_id: str
     name: str

@@ -1,0 +1,111 @@
+"""The line of small works whose figures can be worked out by hand."""
+
+import pytest
+
+from pacewright.pace.solve import line
+from pacewright.plans.line import Gear
+from pacewright.plans.programme import Zone
+from small_works import small_works
+from unit.pace.pace_cases import (
+    call,
+    programme,
+    programme_week,
+    stage_row,
+    with_confidence,
+    works_of_stages,
+)
+
+
+def test_takt_of_a_paced_works() -> None:
+    """At 0.2 vehicles a day of 8 hours the takt is 5 days or 40 hours."""
+    found = line(small_works(), programme(0.2))
+    assert found.takt_days == pytest.approx(5)
+    assert found.takt_hours == pytest.approx(40)
+    assert found.pace_a_week == pytest.approx(1)
+    assert found.card.status == "closed form"
+
+
+def test_common_practice_44_a_week_and_15_days_keep_132_inside() -> None:
+    """Common practice, no source: 44 a week of five days, 15 days inside: 132 vehicles stand."""
+    works = works_of_stages([stage_row("whole", 15, positions=200)])
+    found = line(works, programme(44 / 5))
+    assert found.inside_mean == pytest.approx(132)
+    assert found.turns[0].expected_days == pytest.approx(15, abs=1e-3)
+
+
+def test_common_practice_five_day_standing_needs_44_positions() -> None:
+    """Common practice, no source: a five-day standing at 44 a week has 44 positions busy."""
+    works = works_of_stages([stage_row("standing", 5, positions=44)])
+    stage = line(works, programme(44 / 5)).stages[0]
+    assert stage.positions_mean == pytest.approx(44)
+    assert stage.able_a_week == pytest.approx(44)
+    # Exactly 44 leave nothing over for arrivals that fall at any hour of their day.
+    assert stage.gear is Gear.TIGHT
+    assert 44 < stage.positions_wanted <= 48 < stage.positions_random
+
+
+def test_a_stage_slower_than_the_pace_holds_up_and_says_by_how_much() -> None:
+    """Four positions of five days pass 4 a week; at a pace of 5 the stage is 20 % slower."""
+    works = works_of_stages([stage_row("slow", 5, positions=4), stage_row("next", 0.5)])
+    found = line(works, programme(1.0))
+    slow = found.stages[0]
+    assert slow.gear is Gear.HOLDS_UP
+    assert slow.over_share == pytest.approx(-0.2)
+    assert "able 4.0 a week, pace 5.0: 20 % slower" in slow.reason
+    assert f"Add {slow.positions_wanted - 4}" in slow.reason
+    assert slow.wait_grows_hours == pytest.approx(8)
+    assert found.slowest == "stage slow, slow"
+    assert found.able_a_week == pytest.approx(4)
+    assert any("grows by 1.0 vehicles a week" in note for note in found.notes)
+
+
+def test_more_confidence_never_wants_fewer_positions() -> None:
+    """Positions wanted grow with the wanted confidence."""
+    row = stage_row("body", 6, positions=6, hours_least=32, hours_most=80)
+    works = works_of_stages([row])
+    wanted = [
+        line(with_confidence(works, share), programme(0.8)).stages[0].positions_wanted
+        for share in (0.5, 0.8, 0.95, 0.99, 0.9999)
+    ]
+    assert wanted == sorted(wanted)
+    assert wanted[0] < wanted[-1]
+
+
+def test_a_stage_no_called_type_passes_stands_idle() -> None:
+    """Only two-axle buses are called: the third-axle stage has no pieces and is named."""
+    found = line(small_works(), programme(0.2, (call("solo"),)))
+    idle = next(one for one in found.stages if one.stage_id == "chaxle")
+    assert idle.pieces_a_day == 0
+    assert "No vehicle" in idle.reason
+    assert [turn.type_id for turn in found.turns] == ["solo"]
+
+
+def test_outline_calls_do_not_set_the_mix() -> None:
+    """Two firm solos and one firm long give two thirds, whatever the outline holds."""
+    calls = (
+        call("solo", 1),
+        call("solo", 2),
+        call("long", 3),
+        *(call("long", n, Zone.OUTLINE) for n in range(4, 30)),
+    )
+    found = line(small_works(), programme(0.2, calls))
+    assert {turn.type_id: turn.share for turn in found.turns} == {
+        "solo": pytest.approx(2 / 3),
+        "long": pytest.approx(1 / 3),
+    }
+
+
+def test_a_programme_that_calls_at_another_rate_is_told_of() -> None:
+    """Weeks of 2 and 4 against a pace of 2: mean 3 and peak 4 are both said."""
+    weeks = (programme_week(0, 2, Zone.FIRM), programme_week(1, 4, Zone.PLANNED))
+    notes = line(small_works(), programme(0.4, weeks=weeks)).notes
+    assert any("calls 3.0 a week on average" in note for note in notes)
+    assert any("2026-W12 calls at a rate of 4.0" in note for note in notes)
+
+
+def test_no_pace_is_told_and_nothing_is_made_up() -> None:
+    """A programme without pace gives an empty line, marked impossible, with the reason."""
+    found = line(small_works(), programme(0.0))
+    assert found.card.status == "impossible"
+    assert not found.stages
+    assert "no pace" in found.notes[0]

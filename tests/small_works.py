@@ -204,7 +204,9 @@ def small_settings_toml() -> str:
     return SETTINGS
 
 
-def small_works(change: Callable[[Tables], None] | None = None) -> Works:
+def small_works(
+    change: Callable[[Tables], None] | None = None, settings_toml: str = SETTINGS
+) -> Works:
     """The works itself, after ``change(tables)``; nothing is cross-checked here."""
     import tomllib
 
@@ -219,7 +221,7 @@ def small_works(change: Callable[[Tables], None] | None = None) -> Works:
         )
         for model in TABLES
     }
-    settings = TypeAdapter(Settings).validate_python(tomllib.loads(SETTINGS))
+    settings = TypeAdapter(Settings).validate_python(tomllib.loads(settings_toml))
     return Works(settings=settings, **rows)
 
 

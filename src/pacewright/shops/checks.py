@@ -86,19 +86,27 @@ def stage_assembly_known(
 
 def route_has_no_loop(stages: Sequence[Stage]) -> Iterator[Finding]:
     """The stages run in no circle."""
-    known = {one.stage_id for one in stages}
-    try:
-        stage_order({s.stage_id: [f for f in s.follows if f in known] for s in stages})
-    except RouteLoopError as error:
-        last = {one.stage_id: index for index, one in enumerate(stages)}
+    place = {one.stage_id: index for index, one in enumerate(stages)}
+    links = {s.stage_id: [f for f in s.follows if f in place] for s in stages}
+    while loop := _loop(links):
         yield Finding(
             "stages",
-            last[error.loop[-1]],
+            place[loop[-1]],
             "follows",
-            f"the stages run in a circle: {' -> '.join(error.loop)}",
+            f"the stages run in a circle: {' -> '.join(loop)}",
             "No stage comes, even through others, after itself.",
             "Take one stage of the circle out of the follows of the next.",
         )
+        # Opened here, the circle gives way to the next one.
+        links[loop[-1]].remove(loop[-2])
+
+
+def _loop(links: dict[str, list[str]]) -> tuple[str, ...]:
+    try:
+        stage_order({name: tuple(before) for name, before in links.items()})
+    except RouteLoopError as error:
+        return error.loop
+    return ()
 
 
 def follows_shares_type(stages: Sequence[Stage]) -> Iterator[Finding]:

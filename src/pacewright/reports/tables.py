@@ -22,8 +22,8 @@ def plan_tables(plan: Plan, works: Works) -> tuple[Table, ...]:
         *call_tables(plan),
         *line_tables(plan.line, works),
         *float_tables(plan.floats),
-        _assumptions(plan),
-        _methods(plan),
+        assumptions_table(plan),
+        methods_table(plan),
     )
     return (*tables, _columns(tables))
 
@@ -41,7 +41,8 @@ def _decisions(plan: Plan, works: Works) -> Table:
     )  # fmt: skip
 
 
-def _assumptions(plan: Plan) -> Table:
+def assumptions_table(plan: Plan) -> Table:
+    """What the figures rest on, step by step."""
     said = [("plan", line) for line in plan.assumptions]
     said += [("call-in", line) for line in plan.programme.notes]
     said += [("pace", line) for line in plan.line.notes]
@@ -63,7 +64,8 @@ def cards(plan: Plan) -> tuple[tuple[str, ResultCard], ...]:
     )
 
 
-def _methods(plan: Plan) -> Table:
+def methods_table(plan: Plan) -> Table:
+    """How each step was computed and how good its result is."""
     return table(
         ("methods", "Methods and how good the results are", "One row a step of the plan."),
         (text("step", "step of the plan", lambda r: r[0]),

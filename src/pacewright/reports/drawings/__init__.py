@@ -1,0 +1,1 @@
+"""Drawings in SVG, one kind a module; they know numbers and words, not plans."""

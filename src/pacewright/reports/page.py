@@ -1,0 +1,108 @@
+"""The report: one page that stands alone, without network, script or colour if need be."""
+
+from base64 import b64encode
+from dataclasses import dataclass
+from functools import cache
+from hashlib import sha256
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from pacewright.plans.plan import Plan
+from pacewright.reports.decision import WEIGHED_IN, Decision, Urgency
+from pacewright.reports.decisions import decisions
+from pacewright.reports.figures import key_figures, verdict
+from pacewright.reports.glossary import CAUTION, WORDS
+from pacewright.reports.html_table import html_table
+from pacewright.reports.sections.calls import call_section
+from pacewright.reports.sections.load import load_section
+from pacewright.reports.sections.routes import route_section
+from pacewright.reports.sections.units import unit_section
+from pacewright.reports.tables import assumptions_table, methods_table
+from pacewright.reports.written import day, number, share, some
+from pacewright.works import Works
+
+FIRST_SHOWN = 8
+"""Decisions of one consequence shown before the rest is folded away."""
+
+
+@dataclass(frozen=True, slots=True)
+class DecisionGroup:
+    """The decisions of one consequence, and the heaviest weight among them."""
+
+    urgency: str
+    unit: str
+    first: tuple[Decision, ...]
+    rest: tuple[Decision, ...]
+    heaviest: float
+
+
+def report_page(plan: Plan, works: Works) -> str:
+    """The whole page as text; the same plan and works give the same page.
+
+    Everything a user wrote is escaped. The page asks for nothing over the network and says so to
+    the browser: its one style and one script are named by their hashes.
+    """
+    style, script = _asset("report.css"), _asset("report.js")
+    return (
+        _environment()
+        .get_template("page.html.j2")
+        .render(
+            plan=plan,
+            horizon_weeks=len(plan.programme.weeks),
+            verdict=verdict(plan),
+            figures=key_figures(plan),
+            groups=_groups(decisions(plan, works)),
+            calls=call_section(plan, works),
+            load=load_section(plan, works),
+            route=route_section(plan, works),
+            units=unit_section(plan, works),
+            assumptions=html_table(assumptions_table(plan)),
+            methods=html_table(methods_table(plan)),
+            words=WORDS,
+            caution=CAUTION,
+            style=style,
+            script=script,
+            style_hash=_hash(style),
+            script_hash=_hash(script),
+        )
+    )
+
+
+def _groups(found: tuple[Decision, ...]) -> tuple[DecisionGroup, ...]:
+    groups = []
+    for urgency in Urgency:
+        rows = tuple(one for one in found if one.urgency is urgency)
+        if rows:
+            groups.append(
+                DecisionGroup(
+                    urgency.value,
+                    WEIGHED_IN[urgency],
+                    rows[:FIRST_SHOWN],
+                    rows[FIRST_SHOWN:],
+                    max(one.weight for one in rows),
+                )
+            )
+    return tuple(groups)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("pacewright.reports"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {"day": day, "number": number, "share": share, "some": some}
+    return environment
+
+
+@cache
+def _asset(name: str) -> str:
+    return (files("pacewright.reports") / "templates" / name).read_text(encoding="utf-8")
+
+
+def _hash(content: str) -> str:
+    return "sha256-" + b64encode(sha256(content.encode()).digest()).decode()

@@ -1,0 +1,87 @@
+/* Only for comfort: sorting, searching and choosing rows. The page reads fully without it. */
+(function () {
+  "use strict";
+  const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
+  const keyOf = (cell) => {
+    if (!cell) return "";
+    const said = cell.textContent.trim();
+    const day = said.match(/^(\d{1,2}) (\w{3}) (\d{4})$/);
+    if (day) return Number(day[3]) * 10000 + MONTHS.indexOf(day[2]) * 100 + Number(day[1]);
+    const plain = said.replace(/,/g, "").replace(/^[<>+]/, "");
+    const figure = plain.match(/^-?\d+(\.\d+)?/);
+    return figure && !/^\d{4}-W/.test(said) ? Number(figure[0]) : said.toLowerCase();
+  };
+  const compare = (a, b) => {
+    if (typeof a === typeof b) return a < b ? -1 : a > b ? 1 : 0;
+    return typeof a === "number" ? -1 : 1;
+  };
+
+  document.querySelectorAll("table.data").forEach((table) => {
+    const heads = [...table.tHead.rows[0].cells];
+    const body = table.tBodies[0];
+    heads.forEach((head, column) => {
+      if (head.hasAttribute("data-still")) return;
+      const button = document.createElement("button");
+      button.type = "button";
+      button.className = "sorter";
+      button.append(...head.childNodes);
+      head.append(button);
+      button.addEventListener("click", () => {
+        const up = head.getAttribute("aria-sort") !== "ascending";
+        heads.forEach((other) => other.removeAttribute("aria-sort"));
+        head.setAttribute("aria-sort", up ? "ascending" : "descending");
+        const rows = [...body.rows].map((row) => [keyOf(row.cells[column]), row]);
+        rows.sort((a, b) => compare(a[0], b[0]) * (up ? 1 : -1));
+        body.append(...rows.map((pair) => pair[1]));
+      });
+    });
+
+    if (body.rows.length < 15) return;
+    const tools = document.createElement("div");
+    tools.className = "tools";
+    const search = document.createElement("input");
+    search.type = "search";
+    search.placeholder = "vehicle, depot, name";
+    const label = document.createElement("label");
+    label.append("Search ", search);
+    const count = document.createElement("output");
+    tools.append(label);
+    const choices = [];
+    heads.forEach((head, column) => {
+      if (!head.hasAttribute("data-choice")) return;
+      const select = document.createElement("select");
+      const values = [...new Set([...body.rows].map((row) => row.cells[column].textContent))];
+      ["all", ...values.sort()].forEach((value) => select.add(new Option(value)));
+      const holder = document.createElement("label");
+      holder.append(head.textContent + " ", select);
+      tools.append(holder);
+      choices.push([column, select]);
+    });
+    tools.append(count);
+    const texts = new Map([...body.rows].map((row) => [row, row.textContent.toLowerCase()]));
+    const show = () => {
+      const wanted = search.value.trim().toLowerCase();
+      let seen = 0;
+      for (const row of body.rows) {
+        const fits = (!wanted || texts.get(row).includes(wanted)) && choices.every(
+          ([column, select]) =>
+            select.selectedIndex < 1 || row.cells[column].textContent === select.value);
+        row.hidden = !fits;
+        seen += fits;
+      }
+      count.textContent = seen + " of " + body.rows.length + " rows";
+    };
+    tools.addEventListener("input", show);
+    table.parentNode.before(tools);
+    show();
+  });
+
+  const openTarget = () => {
+    const target = location.hash.length > 1 && document.getElementById(location.hash.slice(1));
+    for (let one = target; one; one = one.parentElement) {
+      if (one.tagName === "DETAILS") one.open = true;
+    }
+  };
+  addEventListener("hashchange", openTarget);
+  openTarget();
+})();

@@ -18,7 +18,7 @@ from pacewright.fleet.runout import (
     window_of,
 )
 from pacewright.fleet.tables import Reading, Vehicle, VehicleType
-from pacewright.fleet.usage import SHORTEST_DAYS, TypeUsage, type_usage
+from pacewright.fleet.usage import TypeUsage, type_usage
 from pacewright.fleet.windows import DueWindow, Standing
 
 STALE_DAYS = 365
@@ -103,13 +103,9 @@ def _usages(
 def _usage(known: TypeUsage | None, record: OdometerRecord, vehicle: Vehicle) -> Usage | None:
     if known is None:
         return None
-    if _stuck(record):
+    if record.stuck:
         return known.expected(vehicle.depot_id)
     return known.of(record, vehicle.depot_id)
-
-
-def _stuck(record: OdometerRecord) -> bool:
-    return record.covered_days >= SHORTEST_DAYS and record.covered_distance == 0
 
 
 def _visits(subject: _Subject) -> Iterator[DueWindow]:
@@ -207,7 +203,7 @@ def _distance(subject: _Subject) -> _Distance:
 def _doubts(record: OdometerRecord, today: date) -> Iterator[str]:
     if record.readings == 0:
         yield "no readings of its own: distance a day from its depot and type"
-    elif _stuck(record):
+    elif record.stuck:
         yield "its odometer has not moved: distance a day from its depot and type; look at it"
     if record.last_day is not None and (today - record.last_day).days > STALE_DAYS:
         yield f"odometer stale: last known on {record.last_day}"

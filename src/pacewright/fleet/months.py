@@ -2,19 +2,19 @@
 
 from calendar import monthrange
 from datetime import date
-from math import copysign, floor
+from math import floor
 
 MONTH_DAYS = 365.2425 / 12
 """Mean length of a month of the Gregorian calendar [days]."""
 
 FAR_DAY = date(2400, 12, 31)
 """Stands for any day later than itself; no plan reaches so far."""
-
-
 EARLY_DAY = date(1900, 1, 1)
 """Stands for any day before itself; the tables know no day so early."""
 
 _FAR, _EARLY, _REACH = FAR_DAY.toordinal(), EARLY_DAY.toordinal(), 10**7
+_ROUNDING = 1e-6
+"""What a day may be short of whole by rounding of numbers alone [days]."""
 
 
 def add_days(day: date, days: float) -> date:
@@ -24,10 +24,10 @@ def add_days(day: date, days: float) -> date:
     -------
     ``FAR_DAY`` or ``EARLY_DAY`` when the day would lie beyond one of them.
     """
-    number = day.toordinal() + floor(days) if abs(days) < _REACH else copysign(_REACH, days)
+    number = day.toordinal() + floor(max(-_REACH, min(days, _REACH)) + _ROUNDING)
     if number >= _FAR:
         return FAR_DAY
-    return date.fromordinal(int(number)) if number > _EARLY else EARLY_DAY
+    return date.fromordinal(number) if number > _EARLY else EARLY_DAY
 
 
 def add_months(day: date, months: float) -> date:

@@ -9,6 +9,10 @@ from typing import NamedTuple
 
 from pacewright.fleet.tables import Reading, Vehicle
 
+SHORTEST_DAYS = 28
+"""A record of fewer days says nothing of the usual distance of a type [days]."""
+LEAST_DISTANCE = 1.0
+"""A record of less distance is that of an odometer that has not moved [distance unit]."""
 _Point = tuple[date, float]
 
 
@@ -64,6 +68,16 @@ class OdometerRecord:
     covered_distance: float
     readings: int
     falls_on: date | None = None
+
+    @property
+    def tells_rate(self) -> bool:
+        """True when it covers enough days to say what the vehicle runs a day."""
+        return self.covered_days >= SHORTEST_DAYS and self.covered_distance >= LEAST_DISTANCE
+
+    @property
+    def stuck(self) -> bool:
+        """True when the odometer has not moved in days enough to have done so."""
+        return self.covered_days >= SHORTEST_DAYS and self.covered_distance < LEAST_DISTANCE
 
 
 @dataclass(frozen=True, slots=True)

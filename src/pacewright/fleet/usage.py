@@ -10,14 +10,14 @@ from statistics import fmean
 
 from pacewright.fleet.odometer import OdometerRecord, Stretch, Usage, compare, follow
 
-SHORTEST_DAYS = 28
-"""A vehicle's mean over fewer days does not count towards its type's [days]."""
 ASSUMED_SPREAD = 0.3
 """Spread of usage between vehicles, as a share of the mean, before the fleet has shown its own."""
 ASSUMED_MONTH_SCATTER = 0.2
 """Scatter of one vehicle's distance in 30 days, as a share of its mean, before records show it."""
+ASSUMED_YEAR_CHANGE = 0.05
+"""Change of a vehicle's usage in a year, as a share of its mean, before long records show it."""
 ASSUMED_WEIGHT = 2.0
-"""How many vehicles, or comparisons of stretches, the two assumptions above weigh."""
+"""How many vehicles, or comparisons of stretches, each assumption above weighs."""
 TYPE_WEIGHT = 8.0
 """How many of a vehicle's own comparisons the scatter of its type weighs."""
 LEAST_RATE_SHARE = 0.05
@@ -84,21 +84,24 @@ def type_usage(records: Sequence[tuple[str, OdometerRecord]]) -> TypeUsage | Non
     Equations
     ---------
     Rates one way by depot, random effects by moments: Searle, Casella and McCulloch, Variance
-    Components (1992), chapter 3, from memory. The part that scatter and wander put into each
-    vehicle's mean over ``T`` days, ``s/T + w T/3``, is taken off the variance within depots.
+    Components (1992), chapter 3, from memory. The part that scatter and wander put into a vehicle's
+    mean over ``T`` days, ``s/T + w T/3``, is taken off the variance within depots.
     """
     rates: dict[str, list[float]] = {}
     days: list[int] = []
     for depot_id, record in records:
-        covered, distance = record.covered_days, record.covered_distance
-        if covered >= SHORTEST_DAYS and distance > 0:
-            rates.setdefault(depot_id, []).append(distance / covered)
-            days.append(covered)
+        if record.tells_rate:
+            rate = record.covered_distance / record.covered_days
+            rates.setdefault(depot_id, []).append(rate)
+            days.append(record.covered_days)
     if not days:
         return None
     mean = fmean(rate for own in rates.values() for rate in own)
     scatter, wander = _scatter_and_wander([record for _, record in records], mean)
+    pairs = sum(record.neighbours.pairs for _, record in records)
     noise = scatter * fmean(1 / one for one in days) + wander * fmean(days) / 3
+    # Scatter that is assumed and not yet shown must not explain the spread of vehicles away.
+    noise *= pairs / (pairs + ASSUMED_WEIGHT)
     within, between = _within_and_between(rates, mean, noise)
     depots = {}
     for depot_id, own in rates.items():
@@ -132,19 +135,18 @@ def _scatter_and_wander(records: Sequence[OdometerRecord], mean: float) -> tuple
     :class:`~pacewright.fleet.odometer.Comparison`.
     """
     near = [record.neighbours for record in records]
-    far = [compare(_halves(record.stretches)) for record in records if len(record.stretches) >= 4]
+    far = [compare(_halves(record.stretches)) for record in records if len(record.stretches) >= 3]
     assumed = ASSUMED_WEIGHT * (ASSUMED_MONTH_SCATTER * mean) ** 2 * 30
     weight = sum(one.pairs for one in near) + ASSUMED_WEIGHT
     near_mean = (sum(one.squares for one in near) + assumed) / weight
     near_reach = sum(one.reach for one in near) / weight
-    if not far:
-        return near_mean, 0.0
-    far_mean, far_reach = fmean(one.squares for one in far), fmean(one.reach for one in far)
-    if far_reach <= near_reach or far_mean <= near_mean:
-        return near_mean, 0.0
-    wander = (far_mean - near_mean) / (far_reach - near_reach)
+    wander = (ASSUMED_YEAR_CHANGE * mean) ** 2 / 365
+    if far and (further := fmean(one.reach for one in far) - near_reach) > 0:
+        shown = (fmean(one.squares for one in far) - near_mean) / further
+        wander = (len(far) * shown + ASSUMED_WEIGHT * wander) / (len(far) + ASSUMED_WEIGHT)
     # Some of what is seen between neighbours is always scatter of days, not a change of usage.
-    wander = min(wander, 0.9 * near_mean / near_reach) if near_reach else wander
+    most = 0.9 * near_mean / near_reach if near_reach else wander
+    wander = min(max(wander, 0.0), most)
     return near_mean - wander * near_reach, wander
 
 

@@ -84,11 +84,11 @@ def _csv(model: Any, rows: tuple[Any, ...]) -> bytes:
     text = StringIO(newline="")
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(names)
-    writer.writerows([_text(getattr(row, name)) for name in names] for row in rows)
+    writer.writerows([cell_text(getattr(row, name)) for name in names] for row in rows)
     return text.getvalue().encode()
 
 
-def _text(value: Any) -> str:
+def cell_text(value: Any) -> str:
     """A value as a CSV cell holds it."""
     if value is None:
         return ""
@@ -115,7 +115,7 @@ def _write_cell(sheet: Any, row: int, place: int, value: Any, day: Any) -> None:
         sheet.write_datetime(row, place, value, day)
     elif isinstance(value, int | float) and not isinstance(value, bool):
         sheet.write_number(row, place, value)
-    elif text := _text(value):
+    elif text := cell_text(value):
         sheet.write_string(row, place, text)
 
 
@@ -163,6 +163,6 @@ def _toml(value: Any) -> str:
     if isinstance(value, date | time):
         return value.isoformat()
     if isinstance(value, int | float):
-        return _text(float(value))
+        return cell_text(float(value))
     escaped = value.replace("\\", "\\\\").replace('"', '\\"')
     return f'"{escaped}"'

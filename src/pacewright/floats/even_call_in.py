@@ -12,7 +12,7 @@ from pacewright.floats.count_law import (
     yes_or_no_sum,
 )
 from pacewright.floats.lots import lot_transform
-from pacewright.floats.moments import Moments, moments
+from pacewright.floats.moments import Moments, alike, groups, moments
 from pacewright.floats.problem import Stream, TypeNeed
 from pacewright.floats.purchase import gathering_transform
 from pacewright.floats.readiness import ReadyTable, trimmed
@@ -58,8 +58,9 @@ def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> Rea
         ready = ready + nothing_off * (1 - spared.ready(max(0, most)))
     table = np.zeros((len(look_days), len(stream.needs), ready.shape[1]))
     for look in range(len(look_days)):
-        for place in range(len(stream.needs)):
-            mine = (rows.look_index == look) & (rows.type_index == place)
+        for place, need in enumerate(stream.needs):
+            group = next(n for n, one in enumerate(groups(stream.needs)) if alike(one, need))
+            mine = (rows.look_index == look) & (rows.group_index == group)
             table[look, place] = ready[mine].mean(axis=0)
     return ReadyTable(
         type_ids=tuple(need.type_id for need in stream.needs),

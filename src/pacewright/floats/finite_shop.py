@@ -2,14 +2,18 @@
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pacewright.floats.count_law import CountLaws, from_weights
 from pacewright.floats.problem import Bench
+from pacewright.floats.purchase import poisson_weights
 
 Array = NDArray[np.float64]
+Numbers = TypeVar("Numbers", NDArray[np.float64], NDArray[np.complex128])
 
 LOADED_SHARE = 0.70
 """Load of the benches above which the queue before them sets the turn (common practice)."""
@@ -36,8 +40,8 @@ def small_fleet_law(
     vehicles: int, fail_rate: float, service_rate: float, benches: int
 ) -> CountLaws:
     """Units in a shop that serves a small fleet: only what runs can fail (machine repair)."""
-    running = vehicles - np.arange(vehicles)
-    serving = service_rate * np.minimum(np.arange(1, vehicles + 1), benches)
+    running = vehicles - np.arange(float(vehicles))
+    serving = service_rate * np.minimum(np.arange(1.0, vehicles + 1), benches)
     return birth_death(fail_rate * running, serving)
 
 
@@ -58,15 +62,16 @@ class PacedShop:
     bench: Bench
     after: Array
 
-    def left_after(self, days: float) -> Array:
-        """Chances [from, to] that so many units are still there after ``days`` without a batch."""
-        return _still_there(self.after.size, self.bench, days)
+    def left_after(self, days: float, state: Numbers) -> Numbers:
+        """``state`` by units in the shop, ``days`` later when no batch comes in between."""
+        return _left(_leaving(self.after.size, self.bench, days), state)
 
+    @cached_property
     def mean_inside(self) -> float:
         """Units in the shop on average over the takt."""
         units = np.arange(self.after.size)
         moments = (np.arange(8) + 0.5) / 8 * self.takt_days
-        return float(np.mean([self.after @ self.left_after(t) @ units for t in moments]))
+        return float(np.mean([self.left_after(day, self.after) @ units for day in moments]))
 
 
 def paced_shop(takt_days: float, batch: Array, bench: Bench) -> PacedShop:
@@ -84,35 +89,47 @@ def paced_shop(takt_days: float, batch: Array, bench: Bench) -> PacedShop:
     spread = square / max(mean, 1e-12) - mean + 1
     size = min(1500, math.ceil(bench.benches + 2 * mean + 20 + 12 * spread / (1 - load)))
     joined = _joining(size, batch)
-    chain = _still_there(size, bench, takt_days) @ joined
+    chain = _left(_leaving(size, bench, takt_days), np.eye(size)).T @ joined
     system = np.vstack([(chain.T - np.eye(size))[:-1], np.ones(size)])
     after = np.linalg.solve(system, np.append(np.zeros(size - 1), 1.0))
     after = np.maximum(after, 0.0)
-    return PacedShop(takt_days, batch, bench, after / after.sum())
+    # The table was made long to be safe; keep what carries weight.
+    beyond = np.cumsum(after[::-1])[::-1]
+    kept = after[: int((beyond > 1e-11).sum()) + batch.size]
+    return PacedShop(takt_days, batch, bench, kept / kept.sum())
 
 
 def _joining(size: int, batch: Array) -> Array:
     found = np.zeros((size, size))
+    before = np.arange(size)
     for units, chance in enumerate(batch):
-        for before in range(size):
-            found[before, min(before + units, size - 1)] += chance
+        found[before, np.minimum(before + units, size - 1)] += chance
     return found
 
 
-def _still_there(size: int, bench: Bench, days: float) -> Array:
+def _leaving(size: int, bench: Bench, days: float) -> Array:
+    """Chances [d, n] that d of n units leave within ``days``."""
     # Uniformised: at the highest rate of finishing, each tick takes one unit off with the share
     # of benches that are busy (Jensen 1953; from memory).
     ticks = bench.benches / bench.bench_days * days
-    busy = np.minimum(np.arange(size), bench.benches) / bench.benches
-    power, weight = np.eye(size), math.exp(-ticks / 2) ** 2
-    if weight == 0.0:
-        half = _still_there(size, bench, days / 2)
-        return np.asarray(half @ half)
-    found = weight * power
-    for tick in range(1, math.ceil(ticks + 9 * math.sqrt(ticks) + 20)):
-        moved = power * (1 - busy)
-        moved[:, :-1] += power[:, 1:] * busy[1:]
-        power = moved
-        weight *= ticks / tick
+    most = min(size - 1, math.ceil(ticks + 9 * math.sqrt(ticks) + 12))
+    there = np.arange(size)[None, :] - np.arange(most + 1)[:, None]
+    busy = np.clip(there, 0, bench.benches) / bench.benches
+    power = np.zeros((most + 1, size))
+    power[0] = 1.0
+    found = np.zeros_like(power)
+    for weight in poisson_weights(ticks, math.ceil(ticks + 9 * math.sqrt(ticks) + 20)):
         found += weight * power
-    return np.asarray(found)
+        going = power * busy
+        power = power - going
+        power[1:] += going[:-1]
+    return found
+
+
+def _left(leaving: Array, state: Numbers) -> Numbers:
+    found = np.zeros_like(state)
+    size = state.shape[0]
+    for units, chances in enumerate(leaving):
+        part = chances[units:] if state.ndim == 1 else chances[units:, None]
+        found[: size - units] += part * state[units:]
+    return found

@@ -111,7 +111,7 @@ def _mix(stream: Stream, at_random: bool) -> Array:
 def _turn(stream: Stream, feed: _Feed) -> ShopTurn:
     batch = np.convolve(feed.mix, feed.site)
     rate = float(batch @ np.arange(batch.size)) / stream.takt_days
-    inside_days = feed.shop.mean_inside() / rate
+    inside_days = feed.shop.mean_inside / rate
     stated, _ = mean_and_sd(stream.turn)
     rest = max(0.0, stated - inside_days)
     bench_days = feed.shop.bench.bench_days
@@ -159,7 +159,7 @@ def _beside(stream: Stream, need: TypeNeed, rest_days: float, late: Array) -> tu
 def _window(stream: Stream, feed: _Feed, at: Array, beside: Array) -> Window:
     counts = np.arange(feed.mix.size)
     mean = float(feed.mix @ counts)
-    inside = feed.shop.mean_inside()
+    inside = feed.shop.mean_inside
     squares = float(feed.shop.after @ np.arange(feed.shop.after.size) ** 2)
     variance = squares - float(feed.shop.after @ np.arange(feed.shop.after.size)) ** 2
     vehicles = np.abs(at) / stream.takt_days + 1
@@ -175,20 +175,19 @@ def _laws(feed: _Feed, at: Array, own: Array, where: Window, beside: Complex) ->
     # Walk on through the batches from the vehicle's own; looks stand in order of days.
     state = _own_joined(feed, own, where)
     passed = 0
-    leave = feed.shop.left_after(takt)
     for place, day in enumerate(at):
         if day < 0:
             rows[place] = _before(feed, -float(day), own, where)
             continue
         while (passed + 1) * takt <= day:
-            state = feed.come(leave.T @ state, 1 / where.turns)
+            state = feed.come(feed.shop.left_after(takt, state), 1 / where.turns)
             passed += 1
-        rows[place] = _counted(feed.shop.left_after(float(day) - passed * takt).T @ state, where)
+        rows[place] = _counted(feed.shop.left_after(float(day) - passed * takt, state), where)
     return from_transform(rows * beside, where)
 
 
 def _own_joined(feed: _Feed, own: Array, where: Window) -> Complex:
-    before = feed.shop.after @ feed.shop.left_after(feed.shop.takt_days)
+    before = feed.shop.left_after(feed.shop.takt_days, feed.shop.after)
     state = np.repeat(before[:, None].astype(complex), where.turns.size, axis=1)
     whole = np.ones_like(where.turns)
     return _join(_join(state, own, whole), feed.site, whole)
@@ -198,14 +197,15 @@ def _before(feed: _Feed, days: float, own: Array, where: Window) -> Complex:
     takt = feed.shop.takt_days
     vehicles = math.floor(days / takt)
     since = (vehicles + 1) * takt - days
-    inside = feed.shop.after @ feed.shop.left_after(since)
+    inside = feed.shop.left_after(since, feed.shop.after)
     found = _counted(np.repeat(inside[:, None], where.turns.size, axis=1), where)
     # The site's units of that stretch are counted beside.
     return np.asarray(found * _spread(feed.mix, where) ** vehicles * _spread(own, where))
 
 
 def _counted(state: Complex, where: Window) -> Complex:
-    powers = where.turns[None, :] ** np.arange(state.shape[0])[:, None]
+    steps = np.outer(np.arange(state.shape[0]), np.arange(where.turns.size)) % where.size
+    powers = np.exp(-2j * np.pi / where.size * np.arange(where.size))[steps]
     return np.asarray((state * powers).sum(axis=0))
 
 

@@ -26,7 +26,9 @@ def lot_transform(stream: Stream, rows: Moments, where: Window) -> Complex:
     wait = rows.despatch_wait(stream.despatch_days, rows.ago_days)
     over = 1 - stream.turn.survival(rows.ago_days - wait + MOMENT_DAYS)
     over = np.where(rows.ago_days + MOMENT_DAYS >= 0, over, 0.0)
-    state = np.full((count, turns.size, stream.lot_size), 1 / stream.lot_size, dtype=complex)
+    # What already lies in the open lot was drawn for before: it counts until its lot is back.
+    lying = turns[:, None] ** np.arange(stream.lot_size) / stream.lot_size
+    state = np.repeat(lying[None, :, :], count, axis=0)
     for step in range(vehicles):
         column = order[:, step]
         live = rows.needed[lines, column] | (rows.ago_days[lines, column] + MOMENT_DAYS >= 0)

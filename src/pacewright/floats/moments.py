@@ -7,17 +7,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pacewright.floats.problem import Stream, TypeNeed
-from pacewright.floats.turn_time import MOMENT_DAYS, longest_days
+from pacewright.floats.turn_time import MOMENT_DAYS, longest_days, mean_and_sd
 from pacewright.floats.type_order import even_order
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-PLACES = 4
-"""Vehicles of a type, spread over the order of types, over which its chance is averaged."""
-PHASES = 6
-"""Moments within the despatch interval over which a chance is averaged."""
+PLACES = 12
+"""Vehicles of a type, one after the other in the order, over which its chance is averaged."""
+PHASES = (6, 96)
+"""Fewest and most moments within the despatch interval over which a chance is averaged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Moments:
 
     Parameters
     ----------
-    type_index : the type whose need it is (place in ``Stream.needs``).
+    group_index : the type whose need it is (place in ``groups``).
     look_index : which of the looks (days after the need).
     units : units the vehicle carries.
     needed : True when it draws its units no later than the vehicle in question.
@@ -36,7 +36,7 @@ class Moments:
     own : column of the vehicle in question.
     """
 
-    type_index: Ints
+    group_index: Ints
     look_index: Ints
     units: Ints
     needed: Flags
@@ -74,22 +74,23 @@ def moments(stream: Stream, look_days: tuple[float, ...]) -> Moments:
     ----------
     look_days : days after the need at which to look; 0 is the need itself.
     """
-    needs = _groups(stream.needs)
+    needs = groups(stream.needs)
     carried = sum(need.share for need in needs)
     shares = tuple(need.share for need in needs)
     if carried < 1 - 1e-9:
         shares = (*shares, 1 - carried)
     before, after = _reach(stream, max(look_days))
-    places = PLACES if len(shares) > 1 else 1
+    # Where very many vehicles matter, one place in the order is much like another.
+    places = max(3, min(PLACES, 6000 // (before + after))) if len(shares) > 1 else 1
     rows = []
-    for place, need in enumerate(stream.needs):
-        group = next(n for n, one in enumerate(needs) if _alike(one, need))
+    for group in range(len(needs)):
         around = _orders(shares, group, places, (before, after))
-        rows += [_row(stream, needs, order, place) for order in around]
+        rows += [_row(stream, needs, order, group) for order in around]
     return _with_looks(stream, rows, look_days)
 
 
-def _alike(one: TypeNeed, other: TypeNeed) -> bool:
+def alike(one: TypeNeed, other: TypeNeed) -> bool:
+    """True when two types carry as many units and remove and need them on the same days."""
     return (one.per_vehicle, one.removed_day, one.needed_day) == (
         other.per_vehicle,
         other.removed_day,
@@ -97,17 +98,17 @@ def _alike(one: TypeNeed, other: TypeNeed) -> bool:
     )
 
 
-def _groups(needs: tuple[TypeNeed, ...]) -> list[TypeNeed]:
-    # Types that give and want alike are one type to the float.
-    groups: list[TypeNeed] = []
+def groups(needs: tuple[TypeNeed, ...]) -> list[TypeNeed]:
+    """The needs with types that give and want alike put together: one type to the float."""
+    found: list[TypeNeed] = []
     for need in needs:
-        for place, group in enumerate(groups):
-            if _alike(group, need):
-                groups[place] = replace(group, share=group.share + need.share)
+        for place, group in enumerate(found):
+            if alike(group, need):
+                found[place] = replace(group, share=group.share + need.share)
                 break
         else:
-            groups.append(need)
-    return groups
+            found.append(need)
+    return found
 
 
 def _reach(stream: Stream, latest_look: float) -> tuple[int, int]:
@@ -129,27 +130,25 @@ def _orders(
     shares: tuple[float, ...], group: int, places: int, reach: tuple[int, int]
 ) -> list[_Order]:
     before, after = reach
-    spare = math.ceil(places * 4 / shares[group]) if len(shares) > 1 else 1
+    spare = math.ceil((places + 1) / shares[group]) if len(shares) > 1 else 1
     order = even_order(shares, before + spare + after + 1)
     own = before + np.flatnonzero(order[before : before + spare] == group)
-    # Spread over the stretch, as neighbours in the order stand in almost the same pattern.
-    chosen = own[np.unique(np.linspace(0, own.size - 1, places).astype(int))]
     found = []
-    for place in chosen:
+    for place in own[:places]:
         types = order[place - before : place + after + 1]
         found.append(_Order(np.arange(-before, after + 1, dtype=float), types, before))
     return found
 
 
 def _row(
-    stream: Stream, groups: list[TypeNeed], order: _Order, place: int
+    stream: Stream, needs: list[TypeNeed], order: _Order, place: int
 ) -> tuple[int, Ints, Flags, Array, int]:
-    need = stream.needs[place]
+    need = needs[place]
     gate = order.days * stream.takt_days
     # The last entry stands for the types that carry none.
-    units = np.array([one.per_vehicle for one in groups] + [0])[order.types]
-    removed = gate + np.array([one.removed_day for one in groups] + [0.0])[order.types]
-    needed_day = gate + np.array([one.needed_day for one in groups] + [0.0])[order.types]
+    units = np.array([one.per_vehicle for one in needs] + [0])[order.types]
+    removed = gate + np.array([one.removed_day for one in needs] + [0.0])[order.types]
+    needed_day = gate + np.array([one.needed_day for one in needs] + [0.0])[order.types]
     earlier = needed_day < need.needed_day - MOMENT_DAYS
     level = np.abs(needed_day - need.needed_day) <= MOMENT_DAYS
     needed = earlier | (level & (np.arange(gate.size) <= order.own))
@@ -161,14 +160,14 @@ def _with_looks(
     rows: list[tuple[int, Ints, Flags, Array, int]],
     look_days: tuple[float, ...],
 ) -> Moments:
-    phases = PHASES if stream.despatch_days > 0 else 1
+    phases = _phases(stream)
     middles = (np.arange(phases) + 0.5) / phases * stream.despatch_days
     count = len(look_days) * phases
     looks = np.repeat(np.arange(len(look_days)), phases)
     ago = np.stack([row[3] for row in rows])
     days = np.asarray(look_days)[looks]
     return Moments(
-        type_index=np.repeat(np.array([row[0] for row in rows]), count),
+        group_index=np.repeat(np.array([row[0] for row in rows]), count),
         look_index=np.tile(looks, len(rows)),
         units=np.repeat(np.stack([row[1] for row in rows]), count, axis=0),
         needed=np.repeat(np.stack([row[2] for row in rows]), count, axis=0),
@@ -177,3 +176,12 @@ def _with_looks(
         phase_days=np.tile(np.tile(middles, len(look_days)), len(rows)),
         own=rows[0][4],
     )
+
+
+def _phases(stream: Stream) -> int:
+    if stream.despatch_days <= 0:
+        return 1
+    # The less the turn scatters, the sharper a chance changes within the interval.
+    _, sd_days = mean_and_sd(stream.turn)
+    fewest, most = PHASES
+    return max(fewest, min(most, math.ceil(4 * stream.despatch_days / max(sd_days, 1e-9))))

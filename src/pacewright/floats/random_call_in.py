@@ -143,8 +143,11 @@ def _exponent(stream: Stream, cells: list[Cells], where: Window) -> Complex:
     total = np.zeros(turns.size, dtype=complex)
     for need, (drawn, returned) in zip(stream.needs, cells, strict=True):
         for (vehicles, chance), step in ((drawn, turns), (returned, back)):
-            each = (1 + np.outer(chance, step)) ** need.per_vehicle - 1
-            total += vehicles @ each
+            one = 1 + np.outer(chance, step)
+            each = one.copy()
+            for _ in range(need.per_vehicle - 1):
+                each *= one
+            total += vehicles @ (each - 1)
     return total
 
 

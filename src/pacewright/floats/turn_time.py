@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Protocol
 
 import numpy as np
@@ -52,6 +53,12 @@ class LognormalTurn:
         score = (np.log(safe) - centre) / math.sqrt(2 * log_variance)
         return np.where(ahead, 0.5 * _erfc(score), 1.0)
 
+    def longest(self, chance: float) -> float:
+        """Days that a turn outlasts with ``chance``."""
+        log_variance = math.log1p((self.sd_days / self.mean_days) ** 2)
+        score = NormalDist().inv_cdf(chance)
+        return self.mean_days * math.exp(-log_variance / 2 - score * math.sqrt(log_variance))
+
     def beyond(self, days: Array) -> Array:
         """E(T - d)+ = mean P(T' > d) - d P(T > d), T' the law weighted by its own length."""
         log_variance = math.log1p((self.sd_days / self.mean_days) ** 2)
@@ -74,7 +81,11 @@ def turn_law(mean_days: float, sd_days: float) -> TurnLaw:
 
 
 def longest_days(law: TurnLaw, chance: float = 1e-9) -> float:
-    """Days that a turn outlasts with no more than ``chance`` (bisection on the survival)."""
+    """Days that a turn outlasts with no more than ``chance`` (else by bisection)."""
+    if isinstance(law, ConstantTurn):
+        return law.turn_days
+    if isinstance(law, LognormalTurn):
+        return law.longest(chance)
     high = 1.0
     while float(law.survival(np.array([high]))[0]) > chance:
         high *= 2

@@ -123,7 +123,16 @@ class DepotWeek:
 
 @dataclass(frozen=True, slots=True)
 class Programme:
-    """Who comes in when, how good that is, and what would not fit."""
+    """Who comes in when, how good that is, and what would not fit.
+
+    Parameters
+    ----------
+    card : its objective is life given away; lateness, the first aim, stands in ``late_weeks``.
+    pace_a_day : the pace the works is set to run: the last pace step inside the horizon, or, where
+        the settings give none, the least at which whole vehicles fit.
+    late_weeks : vehicle-weeks past the latest permitted week, vehicles not called counted to the
+        end of the horizon; ``late_weeks_bound`` is the proven least.
+    """
 
     card: ResultCard
     least_pace: LeastPace
@@ -134,3 +143,5 @@ class Programme:
     reliefs: tuple[Relief, ...]
     depot_weeks: tuple[DepotWeek, ...]
     notes: tuple[str, ...] = ()
+    late_weeks: int = 0
+    late_weeks_bound: int = 0

@@ -1,0 +1,108 @@
+"""What the planner must know of the programme beside its tables."""
+
+import numpy as np
+
+from pacewright.callin.least_pace import worst_interval
+from pacewright.callin.paper import Settled, depot_days_over
+from pacewright.callin.run_pace import with_time_for_overdue
+from pacewright.callin.whole_weeks import WholePlan
+from pacewright.plans.programme import LeastPace
+
+
+def notes_of(
+    settled: Settled, plan: WholePlan, least: LeastPace, level: float | None
+) -> tuple[str, ...]:
+    """Sentences: lateness, the pace run at, overdue, guesses, and how even the weeks are."""
+    return (
+        *_late(settled, plan),
+        *_pace(settled, level),
+        *_overdue(settled, least),
+        *_inside(settled),
+        *_evenness(settled),
+        *_depot_days(settled),
+    )
+
+
+def _late(settled: Settled, plan: WholePlan) -> list[str]:
+    demands, week = settled.problem.demands, settled.week
+    late = week > demands.latest
+    if not late.any():
+        return ["Nobody is called after the latest week permitted."]
+    unable = int((late & demands.overdue).sum())
+    return [
+        f"{int(late.sum())} vehicles come later than permitted ({unable} of them were past their "
+        f"limit at the start): {plan.late_weeks} vehicle-weeks in all, least possible "
+        f"{plan.late_bound}. Each must stand from its limit until it is called in."
+    ]
+
+
+def _pace(settled: Settled, level: float | None) -> list[str]:
+    if not level:
+        return []
+    return [
+        f"No pace is given: the programme runs at {level:.1f} vehicles a week of full working "
+        "days, the least in steps of 0.1 at which whole vehicles fit every week."
+    ]
+
+
+def _overdue(settled: Settled, least: LeastPace) -> list[str]:
+    problem, works = settled.problem, settled.works
+    demands, plan = problem.demands, works.settings.plan
+    overdue = int(demands.overdue.sum())
+    found = []
+    if overdue:
+        eased = with_time_for_overdue(demands, plan.firm_weeks, problem.weeks)
+        ends = np.flatnonzero(problem.day_week <= int(eased.latest[demands.overdue].max()))
+        last = np.where(demands.overdue, ends[-1], demands.last_day)
+        counted = ~(demands.no_day | demands.cut)
+        first, end, count = worst_interval(
+            demands.first_day[counted], last[counted], len(problem.days)
+        )
+        pace = max(least.vehicles_a_day, count / (end - first + 1)) * works.week_days
+        found.append(
+            f"{overdue} vehicles were past their limit at the start and stand until called in. "
+            f"They are not in the least pace; to call all in within the firm zone of "
+            f"{plan.firm_weeks} weeks the least pace is {pace:.1f} a week instead of "
+            f"{least.vehicles_a_week:.1f}."
+        )
+    no_day = int((demands.no_day & ~demands.overdue).sum())
+    if no_day:
+        found.append(
+            f"{no_day} vehicles have a window without a working day and are called after it; "
+            "let them come earlier, or work a day inside it."
+        )
+    return found
+
+
+def _inside(settled: Settled) -> list[str]:
+    guessed = sum(stay.guessed for stay in settled.problem.stays)
+    if not guessed:
+        return []
+    return [
+        f"{guessed} vehicles inside should be out already; each is taken to need one more full "
+        "working week. Give their expected release by correcting gate_in, or read the record."
+    ]
+
+
+def _evenness(settled: Settled) -> list[str]:
+    problem, week = settled.problem, settled.week
+    calls = np.bincount(week[week < problem.horizon], minlength=problem.horizon)
+    full = np.array([len(w.working_days) for w in problem.weeks]) == settled.works.week_days
+    if not full.any() or not calls.any():
+        return []
+    numbers = calls[full]
+    return [
+        f"Full weeks call {numbers.min()} to {numbers.max()} vehicles, {numbers.mean():.1f} on "
+        f"average (standard deviation {numbers.std():.1f}). Within a week no type runs more than "
+        f"{settled.order.strayed_most:.1f} vehicles ahead of or behind its even share."
+    ]
+
+
+def _depot_days(settled: Settled) -> list[str]:
+    days, depots = depot_days_over(settled)
+    if not days:
+        return []
+    return [
+        "Depot limits are kept by whole weeks. Counted day by day, a vehicle not yet back when "
+        f"the next leaves, {depots} depots go over their limit on {days} depot-days in all."
+    ]

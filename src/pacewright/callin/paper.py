@@ -1,0 +1,255 @@
+"""The programme written out: calls, weeks, depots, and what could not be placed."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import erf, sqrt
+
+import numpy as np
+
+from pacewright.callin.absence import Ints
+from pacewright.callin.order import Order
+from pacewright.callin.problem import HAVE_WINDOW, NO_LIMIT, Problem, day_of
+from pacewright.fleet.windows import DueWindow, Standing
+from pacewright.plans.programme import Call, DepotWeek, ProgrammeWeek, Unplaced, Zone
+from pacewright.works import Works
+
+STANDS = "past its limit: must stand until called in"
+IN_GUARD = "past its latest day: uses the guard kept for forecast error; read its odometer first"
+NO_DAY = "its window holds no working day"
+
+
+@dataclass(frozen=True)
+class Settled:
+    """What the methods settled: week of each demand (horizon: none) and order within the weeks."""
+
+    works: Works
+    windows: Sequence[DueWindow]
+    problem: Problem
+    week: Ints
+    order: Order
+
+
+def zone_of(works: Works, week: int) -> Zone:
+    """Zone of a week, counted from the start of the plan."""
+    plan = works.settings.plan
+    if week < plan.firm_weeks:
+        return Zone.FIRM
+    return Zone.PLANNED if week < plan.planned_weeks else Zone.OUTLINE
+
+
+def chance_past(days_past: int, sd_days: float) -> float:
+    """Chance that the true limit falls before the day.
+
+    Parameters
+    ----------
+    days_past : day less limit [days]; negative when the limit is still ahead.
+    sd_days : standard deviation of the limit as forecast today [days].
+    """
+    if sd_days <= 0:
+        return 1.0 if days_past > 0 else 0.0
+    return 0.5 * (1 + erf(days_past / (sd_days * sqrt(2))))
+
+
+def calls_of(settled: Settled) -> tuple[Call, ...]:
+    """Every call, by week and order of arrival."""
+    problem, order, week = settled.problem, settled.order, settled.week
+    days = [day_of(problem, place) for place in range(len(problem.days))]
+    zones = [zone_of(settled.works, number) for number in range(problem.horizon)]
+    demands = problem.demands
+    placed = np.flatnonzero(week < problem.horizon)
+    placed = placed[np.lexsort((order.place[placed], week[placed]))]
+    columns = (demands.window, week, order.day, order.place, demands.no_day)
+    found = []
+    for window_at, week_at, day_at, place, no_day in zip(
+        *(column[placed].tolist() for column in columns), strict=True
+    ):
+        window, day = settled.windows[window_at], days[day_at]
+        opens, due, limit, latest = window.opens, window.due, window.limit, window.latest
+        assert opens and due and limit and latest
+        past = (day - limit).days
+        found.append(
+            Call(
+                vehicle_id=window.vehicle_id,
+                type_id=window.type_id,
+                depot_id=window.depot_id,
+                visit=window.visit,
+                week=week_at,
+                day=day,
+                order=place,
+                zone=zones[week_at],
+                opens=opens,
+                due=due,
+                limit=limit,
+                latest=latest,
+                due_by=window.due_by or "",
+                life_given_days=max(0, (due - day).days),
+                spare_days=-past,
+                chance_past_limit=chance_past(past, window.sd_days),
+                note=_note(past, day > latest, no_day),
+            )
+        )
+    return tuple(found)
+
+
+def _note(past: int, past_latest: bool, no_day: bool) -> str:
+    notes = [NO_DAY] if no_day else []
+    if past > 0:
+        notes.append(STANDS)
+    elif past_latest:
+        notes.append(IN_GUARD)
+    return "; ".join(notes)
+
+
+def unplaced_of(settled: Settled) -> tuple[Unplaced, ...]:
+    """Vehicles without a call: those with no window, and those no week could take."""
+    problem = settled.problem
+    end = problem.weeks[-1].sunday
+    left_out = set(problem.demands.window[settled.week >= problem.horizon].tolist())
+    found = []
+    for place, window in enumerate(settled.windows):
+        if place in left_out:
+            reason, remedy = _no_room(window, end.isoformat())
+        elif has_no_day_left(window, day_of(problem, -1), problem.weeks[-1].sunday):
+            reason = (
+                "its window opens after the last working day of the plan and closes before its end"
+            )
+            remedy = "Let it come earlier, or lengthen plan.horizon_weeks."
+        elif window.standing is Standing.UNKNOWN and not is_dated(window):
+            reason = window.note or "cannot be told when it is due"
+            remedy = "Give its odometer reading or its last overhaul; until then treat it as due."
+        else:
+            continue
+        found.append(
+            Unplaced(
+                vehicle_id=window.vehicle_id,
+                type_id=window.type_id,
+                depot_id=window.depot_id,
+                due=window.due,
+                limit=window.limit,
+                reason=reason,
+                remedy=remedy,
+            )
+        )
+    return tuple(found)
+
+
+def has_no_day_left(window: DueWindow, last_working_day: date, end: date) -> bool:
+    """True when all of a window lies between the last working day and the end of the plan."""
+    if window.standing not in HAVE_WINDOW or not window.opens or not window.latest:
+        return False
+    return last_working_day < window.opens <= end and window.latest <= end
+
+
+def is_dated(window: DueWindow) -> bool:
+    """True when the window has all its dates."""
+    return None not in (window.opens, window.due, window.limit, window.latest)
+
+
+def _no_room(window: DueWindow, end: str) -> tuple[str, str]:
+    if window.visit > 1:
+        return (
+            f"visit {window.visit}: no week is left for it up to {end} after the visit before",
+            "Plan again when the visit before is settled, or ease a limit as named.",
+        )
+    if window.limit is not None and window.limit.isoformat() > end:
+        return (
+            f"no room for it up to {end}; its limit {window.limit} lies after that",
+            "Leave it to the next programme, or lengthen plan.horizon_weeks.",
+        )
+    return (
+        f"no room for it up to {end}, and its limit {window.limit} falls before that",
+        "It must stand from its limit on; ease the pace or a limit as named.",
+    )
+
+
+def weeks_of_programme(settled: Settled) -> tuple[ProgrammeWeek, ...]:
+    """The weeks with their counts."""
+    works, problem, week = settled.works, settled.problem, settled.week
+    placed = week < problem.horizon
+    table = np.zeros((problem.horizon, len(works.vehicle_types)), dtype=np.int64)
+    np.add.at(table, (week[placed], problem.demands.type_[placed]), 1)
+    inside = inside_on(problem, settled.order.day[placed], problem.demands.type_[placed])
+    found = []
+    for one, able, counts, ends in zip(
+        problem.weeks, problem.able.tolist(), table.tolist(), _last_days(problem), strict=True
+    ):
+        by_type = {
+            type_.type_id: count for type_, count in zip(works.vehicle_types, counts, strict=True)
+        }
+        found.append(
+            ProgrammeWeek(
+                index=one.index,
+                label=one.label,
+                monday=one.monday,
+                working_days=len(one.working_days),
+                able=able,
+                called=sum(counts),
+                called_by_type=by_type,
+                inside_end=int(inside[ends]) if ends >= 0 else len(problem.stays),
+                zone=zone_of(works, one.index),
+            )
+        )
+    return tuple(found)
+
+
+def _last_days(problem: Problem) -> list[int]:
+    """Place of the last working day up to the end of each week; -1 when none was yet."""
+    counts = [len(week.working_days) for week in problem.weeks]
+    ends: list[int] = (np.cumsum(counts) - 1).tolist()
+    return ends
+
+
+def inside_on(problem: Problem, day: Ints, type_: Ints) -> Ints:
+    """Vehicles inside on each working day of the plan, those inside at the start included."""
+    until = np.array([stay.inside_until for stay in problem.stays], dtype=np.int64)
+    return _present(problem, day, day + problem.inside_days[type_], until)
+
+
+def _present(problem: Problem, first: Ints, back: Ints, stays_until: Ints) -> Ints:
+    size = len(problem.days)
+    change = np.zeros(size + 1, dtype=np.int64)
+    np.add.at(change, first, 1)
+    np.add.at(change, np.minimum(back, size), -1)
+    change[0] += len(stays_until)
+    np.add.at(change, np.minimum(stays_until + 1, size), -1)
+    present: Ints = change[:-1].cumsum()
+    return present
+
+
+def depot_weeks_of(settled: Settled) -> tuple[DepotWeek, ...]:
+    """Vehicles of each depot away in each week, counted in whole weeks, against its limit."""
+    problem, demands, week = settled.problem, settled.problem.demands, settled.week
+    placed = week < problem.horizon
+    depot, type_, called = demands.depot[placed], demands.type_[placed], week[placed]
+    until = problem.away_to[depot, type_, called]
+    change = np.zeros((len(problem.depot_limits), problem.horizon + 1), dtype=np.int64)
+    np.add.at(change, (depot, called), 1)
+    np.add.at(change, (depot, np.minimum(until + 1, problem.horizon)), -1)
+    away = change[:, :-1].cumsum(axis=1) + problem.away_before
+    return tuple(
+        DepotWeek(
+            depot_id=one.depot_id,
+            week=number,
+            away=count,
+            limit=one.away_limit,
+        )
+        for one, counts in zip(settled.works.depots, away.tolist(), strict=True)
+        for number, count in enumerate(counts)
+    )
+
+
+def depot_days_over(settled: Settled) -> tuple[int, int]:
+    """Working days, and depots, on which more are away day by day than the depot's limit."""
+    problem, demands = settled.problem, settled.problem.demands
+    placed = np.flatnonzero(settled.week < problem.horizon)
+    days = depots = 0
+    for depot in np.flatnonzero(problem.depot_limits < NO_LIMIT).tolist():
+        mine = placed[demands.depot[placed] == depot]
+        day = settled.order.day[mine]
+        until = np.array([s.away_until for s in problem.stays if s.depot == depot], dtype=np.int64)
+        back = day + problem.away_days[depot, demands.type_[mine]]
+        over = _present(problem, day, back, until) > problem.depot_limits[depot]
+        days += int(over.sum())
+        depots += bool(over.any())
+    return days, depots

@@ -1,0 +1,47 @@
+"""The pace to run at when the settings give none."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil
+
+import numpy as np
+
+from pacewright.base.calendar import Week
+from pacewright.callin.least_pace import fits, worst_interval
+from pacewright.callin.problem import Demands, able_by_week
+from pacewright.works import Works
+
+STEP_A_WEEK = 0.1
+"""The pace is looked for in steps of so many vehicles a week."""
+
+
+def run_level(works: Works, weeks: Sequence[Week], demands: Demands) -> float:
+    """Least pace, in steps, at which whole vehicles fit the whole-number caps of every week.
+
+    Vehicles past their limit at the start are given the firm zone to be called in; depot, type
+    and inside limits do not count, since no pace makes up for them.
+
+    Returns
+    -------
+    Vehicles a week of full working days; 0 when nobody is to be called.
+    """
+    if not len(demands):
+        return 0.0
+    eased = with_time_for_overdue(demands, works.settings.plan.firm_weeks, weeks)
+    first, last, vehicles = worst_interval(eased.opens, eased.latest, len(weeks))
+    days = sum(len(week.working_days) for week in weeks[first : last + 1])
+    # Cut to whole numbers an interval may hold up to one vehicle more than its exact share.
+    below = (vehicles - 1) / days * works.week_days
+    steps = max(1, ceil(below / STEP_A_WEEK - 1e-9))
+    while not fits(able_by_week(works, weeks, steps * STEP_A_WEEK), eased.opens, eased.latest):
+        steps += 1
+    return round(steps * STEP_A_WEEK, 1)
+
+
+def with_time_for_overdue(demands: Demands, firm_weeks: int, weeks: Sequence[Week]) -> Demands:
+    """The demands with those past their limit given up to the last worked week of the firm zone."""
+    worked = [week.index for week in weeks[:firm_weeks] if week.working_days]
+    until = worked[-1] if worked else 0
+    passed = demands.overdue | demands.no_day
+    latest = np.where(passed, np.maximum(demands.latest, until), demands.latest)
+    return replace(demands, latest=latest)

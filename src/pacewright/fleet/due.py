@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from pacewright.base.settings import PlanSettings
+from pacewright.fleet.distance import NEVER_READ, distance_interval
 from pacewright.fleet.months import add_days
 from pacewright.fleet.odometer import OdometerRecord, Usage, odometer_record
 from pacewright.fleet.runout import (
@@ -12,7 +13,6 @@ from pacewright.fleet.runout import (
     RunOut,
     Window,
     distance_runs_out,
-    distance_stands,
     licence_runs_out,
     time_runs_out,
     window_of,
@@ -21,11 +21,10 @@ from pacewright.fleet.tables import Reading, Vehicle, VehicleType
 from pacewright.fleet.usage import TypeUsage, type_usage
 from pacewright.fleet.windows import DueWindow, Standing
 
-STALE_DAYS = 365
-"""An odometer known no later than so many days ago is called stale [days]."""
 DAYS_A_WORKING_DAY = 7 / 5
 """Calendar days for one working day, roughly, to place a visit far ahead."""
-BY_TIME_ONLY = "planned without distance"
+AFTER_DUE = "counted from the due date of the visit before"
+AFTER_RELEASE = "counted from the release expected of the visit it is in for"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,15 +36,6 @@ class _Subject:
     record: OdometerRecord
     usage: Usage | None
     frame: Frame
-
-
-@dataclass(frozen=True, slots=True)
-class _Distance:
-    """What can be said of the distance interval; ``told`` False: it counts and is not known."""
-
-    run_out: RunOut | None
-    told: bool
-    notes: tuple[str, ...]
 
 
 def due_windows(
@@ -127,7 +117,7 @@ def _visits(subject: _Subject) -> Iterator[DueWindow]:
 
 def _first_visit(subject: _Subject) -> DueWindow:
     vehicle, kind, frame = subject.vehicle, subject.kind, subject.frame
-    distance = _distance(subject)
+    distance = distance_interval(vehicle, kind, subject.record, subject.usage, frame)
     intervals = [
         one
         for one in (
@@ -144,11 +134,12 @@ def _first_visit(subject: _Subject) -> DueWindow:
     window = window_of(intervals, kind, frame)
     standing = _standing(window, subject, distance.told)
     if standing is Standing.UNKNOWN:
-        notes.append("the dates shown do not count its distance")
-    if vehicle.withdraw_on is not None and standing is not Standing.UNKNOWN:
+        notes.append("without it not due in this plan, or not before it leaves: treat it as due")
+        return _blank(subject, standing, "; ".join(notes))
+    if vehicle.withdraw_on is not None:
         notes += _leaving(window, vehicle.withdraw_on, frame.today)
     if vehicle.licence_expiry is not None and vehicle.licence_expiry < frame.today:
-        notes.append(f"licence expired on {vehicle.licence_expiry}")
+        notes.append("its licence has expired")
     return _written(subject, 1, standing, window, "; ".join(notes))
 
 
@@ -168,57 +159,19 @@ def _standing(window: Window, subject: _Subject, told: bool) -> Standing:
 
 def _leaving(window: Window, leaves: date, today: date) -> Iterator[str]:
     if leaves < window.first.due:
-        yield f"leaves the fleet on {leaves}, before it is due"
+        yield "leaves the fleet before it is due"
     elif leaves < today:
-        yield f"was to leave the fleet on {leaves} and has not: correct its state or the day"
+        yield "was to leave the fleet and has not: correct its state or the day"
     elif leaves <= window.strictest.limit:
-        yield f"leaves the fleet on {leaves}, within its limit: it may run out its time instead"
-
-
-def _distance(subject: _Subject) -> _Distance:
-    """The distance interval of the visit to come, or why it cannot be told."""
-    kind, record, usage = subject.kind, subject.record, subject.usage
-    if kind.interval_distance is None:
-        return _Distance(None, True, ())
-    if record.falls_on is not None:
-        why = f"odometer falls on {record.falls_on}: {BY_TIME_ONLY}; correct the reading"
-        return _Distance(None, False, (why,))
-    if record.start_odometer is None or record.last_day is None:
-        why = f"odometer at the overhaul of {record.start} unknown: {BY_TIME_ONLY}; find it"
-        return _Distance(None, False, (why,))
-    left = kind.interval_distance - (record.last_odometer - record.start_odometer)
-    if usage is None:
-        why = f"no odometer readings of type {kind.type_id}: {BY_TIME_ONLY}; take readings"
-        return _Distance(None, False, (why,))
-    if subject.vehicle.state == "standing":
-        note = f"stands out of use: time runs, distance does not; {left:.0f} of it left"
-        return _Distance(distance_stands(left, record.last_day, usage), True, (note,))
-    run_out = distance_runs_out(left, record.last_day, kind, usage, subject.frame)
-    # Far past its interval, the usual rate could place the due day before the interval began.
-    if run_out.due < record.start:
-        run_out = replace(run_out, due=record.start, limit=max(run_out.limit, record.start))
-    return _Distance(run_out, True, tuple(_doubts(record, subject.frame.today)))
-
-
-def _doubts(record: OdometerRecord, today: date) -> Iterator[str]:
-    if record.readings == 0:
-        yield "no readings of its own: distance a day from its depot and type"
-    elif record.stuck:
-        yield "its odometer has not moved: distance a day from its depot and type; look at it"
-    if record.last_day is not None and (today - record.last_day).days > STALE_DAYS:
-        yield f"odometer stale: last known on {record.last_day}"
+        yield "leaves the fleet within its limit: it may run out its time instead"
 
 
 def _later_visits(subject: _Subject, came: date, sd_days: float) -> Iterator[DueWindow]:
     """The visits after the one it came for on ``came``, as long as they open in the horizon."""
     kind, frame = subject.kind, subject.frame
     leaves = subject.vehicle.withdraw_on or date.max
-    before = "the present visit" if subject.vehicle.state == "inside" else "the visit before"
-    note = f"counted from the due date of {before}"
-    if subject.vehicle.state == "inside":
-        note = "counted from the release expected of the visit it is in for"
-    if kind.interval_distance is not None and subject.usage is None:
-        note += f"; no odometer readings of its type: {BY_TIME_ONLY}"
+    untold = f"; {NEVER_READ}" if kind.interval_distance and subject.usage is None else ""
+    since = AFTER_RELEASE if subject.vehicle.state == "inside" else AFTER_DUE
     visit = 2
     while True:
         back = max(add_days(came, max(1.0, kind.turn_days * DAYS_A_WORKING_DAY)), frame.today)
@@ -228,8 +181,8 @@ def _later_visits(subject: _Subject, came: date, sd_days: float) -> Iterator[Due
         window = window_of(intervals, kind, frame, back)
         if window.opens > frame.horizon_end or window.first.due > leaves:
             return
-        yield _written(subject, visit, Standing.DUE, window, note)
-        came = max(window.first.due, back + timedelta(days=1))
+        yield _written(subject, visit, Standing.DUE, window, since + untold)
+        since, came = AFTER_DUE, max(window.first.due, back + timedelta(days=1))
         sd_days, visit = window.first.sd_days, visit + 1
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pacewright.fleet.months import FAR_DAY, add_days, add_months
+from pacewright.fleet.months import add_days, add_months
 from pacewright.fleet.odometer import Usage
 from pacewright.fleet.tables import VehicleType
 from pacewright.fleet.windows import DueBy
@@ -110,16 +110,6 @@ def distance_runs_out(
     return RunOut(DueBy.DISTANCE, due, limit, sd_days, limit_sd_days, firm_sd_days, guard_days)
 
 
-def distance_stands(left: float, known_on: date, usage: Usage) -> RunOut | None:
-    """The distance interval of a vehicle out of use: past already, or it does not run out.
-
-    Its tolerance is not used up while it stands, so no limit follows from distance.
-    """
-    if left > 0:
-        return None
-    return RunOut(DueBy.DISTANCE, add_days(known_on, usage.days_for(left)), FAR_DAY)
-
-
 def licence_runs_out(expiry: date | None) -> RunOut | None:
     """The road licence: no tolerance, no forecast error."""
     return None if expiry is None else RunOut(DueBy.LICENCE, expiry, expiry)
@@ -139,11 +129,14 @@ def window_of(
 
     Returns
     -------
-    The window. The guard may take the whole tolerance and time before due as well, but never the
-    time before ``opens``, and never the first week planned as long as the limit has not passed.
+    The window. The guard may take the tolerance and time before due as well, but at most half of
+    the window: more would make a day of a window only because its vehicle is seldom read. Nor does
+    it take the first week planned as long as the limit has not passed.
     """
-    first = min(intervals, key=_due)
-    strictest = min(intervals, key=_limit)
+    first = strictest = intervals[0]
+    for one in intervals[1:]:
+        first = one if one.due < first.due else first
+        strictest = one if one.limit < strictest.limit else strictest
     opens = add_days(first.due, -kind.early_days)
     if back is not None:
         opens = max(opens, min(back, first.due))
@@ -151,13 +144,6 @@ def window_of(
         add_days(one.limit, -one.guard_days) if one.guard_days else one.limit for one in intervals
     )
     week_end = frame.start + timedelta(days=6 - frame.start.weekday())
-    latest = max(opens, guarded, min(strictest.limit, week_end))
+    half = opens + (strictest.limit - opens) // 2
+    latest = max(half, guarded, min(strictest.limit, week_end))
     return Window(opens, latest, first, strictest)
-
-
-def _due(one: RunOut) -> date:
-    return one.due
-
-
-def _limit(one: RunOut) -> date:
-    return one.limit

@@ -87,7 +87,7 @@ def made(
     return due_windows(rows, [kind], readings, replace(PLAN, guard=guard), END)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(fleets(), st.sampled_from((0.0, 1.0, 3.0)))
 def test_every_window_keeps_its_order(
     fleet: tuple[VehicleType, list[Vehicle], list[Reading]], guard: float
@@ -106,7 +106,7 @@ def test_every_window_keeps_its_order(
         assert one.due_by is DueBy.DISTANCE or one.sd_days == 0
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(fleets())
 def test_every_vehicle_is_answered_for(
     fleet: tuple[VehicleType, list[Vehicle], list[Reading]],
@@ -126,7 +126,7 @@ def test_every_vehicle_is_answered_for(
         assert one.standing not in {Standing.UNKNOWN} or one.note
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(fleets(), st.integers(1, 300))
 def test_more_tolerance_never_shortens_a_limit(
     fleet: tuple[VehicleType, list[Vehicle], list[Reading]], more: int
@@ -145,7 +145,7 @@ def test_more_tolerance_never_shortens_a_limit(
         assert before.limit is None or (after.limit and after.limit >= before.limit)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(fleets())
 def test_more_guard_never_gives_more_time(
     fleet: tuple[VehicleType, list[Vehicle], list[Reading]],
@@ -156,7 +156,7 @@ def test_more_guard_never_gives_more_time(
         assert little.latest is None or (much.latest and much.latest <= little.latest)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(fleets(), st.randoms(use_true_random=False))
 def test_order_of_readings_does_not_matter(
     fleet: tuple[VehicleType, list[Vehicle], list[Reading]], rng: object
@@ -168,7 +168,7 @@ def test_order_of_readings_does_not_matter(
     assert made((kind, rows, mixed), 1.0) == made(fleet, 1.0)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(fleets())
 def test_unknown_distance_is_never_not_due(
     fleet: tuple[VehicleType, list[Vehicle], list[Reading]],

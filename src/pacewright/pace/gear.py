@@ -47,3 +47,10 @@ def over_words(able_a_week: float, pace_a_week: float) -> str:
 def per_cent(share: float) -> str:
     """A share as a reader writes it: ``20 %``."""
     return f"{100 * share:.0f} %"
+
+
+def amount(number: float) -> str:
+    """A quantity with the places that matter: ``0.014``, ``3.2``, ``33``."""
+    if number >= 10:
+        return f"{number:.0f}"
+    return f"{number:.1f}" if number >= 1 else f"{number:.2g}"

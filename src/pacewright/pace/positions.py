@@ -52,7 +52,7 @@ def _load_of(problem: LineProblem, stage: Stage, arrivals: Arrivals) -> tuple[St
     wanted = queue.positions_for(problem.confidence, problem.week_days)
     holds_up = busy > stage.positions * (1 + 1e-9)
     grows = max(0.0, 1 - able / problem.pace_a_week) * problem.week_days
-    wait = Wait(1.0, grows, 0.0) if holds_up else queue.wait(stage.positions, problem.week_days)
+    wait = Wait(1.0, grows) if holds_up else queue.wait(stage.positions, problem.week_days)
     batch = _batch_days(stage.batch_size, pieces, arrivals, problem)
     gear = geared(able, problem.pace_a_week, stage.positions, wanted)
     load = StageLoad(
@@ -78,7 +78,7 @@ def _load_of(problem: LineProblem, stage: Stage, arrivals: Arrivals) -> tuple[St
         batch_wait_hours=batch * hours_a_day,
         wait_grows_hours=grows * hours_a_day,
     )
-    return load, StageWait(0.0 if holds_up else wait.lead_days, batch)
+    return load, StageWait(0.0 if holds_up else wait.mean_days, batch)
 
 
 def _batch_days(

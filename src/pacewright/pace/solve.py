@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from time import perf_counter
 
 from pacewright.pace.factory_physics import LineBounds
+from pacewright.pace.gear import amount
 from pacewright.pace.people import trade_loads
 from pacewright.pace.plant import plant_loads
 from pacewright.pace.positions import stage_loads
@@ -23,6 +24,7 @@ from pacewright.plans.programme import Programme
 from pacewright.works import Works
 
 METHOD = "Little's law, paced-queue law for positions, occurrence variance for hours, critical path"
+PLACES_NAMED = 5
 Loads = tuple[tuple[StageLoad, ...], tuple[TradeLoad, ...], tuple[PlantLoad, ...]]
 
 
@@ -105,15 +107,19 @@ def _pile_notes(problem: LineProblem, loads: Loads) -> Sequence[str]:
         if _holds(one)
     ]
     held += [(one.able_a_week, f"plant {one.plant_id}") for one in plant if _holds(one)]
-    notes = [
-        f"The queue before {name} grows by {problem.pace_a_week - able:.1f} vehicles a week."
-        for able, name in sorted(held)
+    if not held:
+        return []
+    shown = [
+        f"{name} (short by {amount(problem.pace_a_week - able)} vehicles a week)"
+        for able, name in sorted(held)[:PLACES_NAMED]
     ]
-    if held:
-        notes.append(
-            "Expected times leave growing queues out: they hold once these places keep the pace."
-        )
-    return notes
+    more = len(held) - len(shown)
+    tail = f" and {more} more" if more else ""
+    return [
+        f"Slower than the pace, slowest first: {'; '.join(shown)}{tail}. Work piles up before the "
+        "first of them on the way; those behind it show once it is mended. Expected times leave "
+        "growing queues out."
+    ]
 
 
 def _holds(load: StageLoad | TradeLoad | PlantLoad) -> bool:

@@ -29,10 +29,10 @@ class StageLoad:
     hours_mean, hours_sd : time on the position, from least/usual/most [working hours].
     positions : positions there are.
     positions_mean : positions busy on average (Little: pieces a day x days on position).
-    positions_wanted : positions needed so that a piece finds one free with the wanted confidence.
+    positions_wanted : positions needed so that a vehicle finds one free with the wanted confidence.
     use_share : positions_mean / positions.
-    wait_chance : chance that a piece finds all positions taken.
-    wait_hours : mean wait for a position [working hours].
+    wait_chance : chance that a vehicle finds all positions taken by the pieces of others.
+    wait_hours : mean wait of its first piece for that reason [working hours].
         Where the stage holds up the queue has no mean: what a week of it adds.
     able_a_week : vehicles a week the positions can pass at full use; 0 when nothing passes.
     over_share : able / pace - 1 (negative: slower than the pace).

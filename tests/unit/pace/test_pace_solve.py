@@ -56,7 +56,7 @@ def test_a_stage_slower_than_the_pace_holds_up_and_says_by_how_much() -> None:
     assert slow.wait_grows_hours == pytest.approx(8)
     assert found.slowest == "stage slow, slow"
     assert found.able_a_week == pytest.approx(4)
-    assert any("grows by 1.0 vehicles a week" in note for note in found.notes)
+    assert any("stage slow (short by 1.0 vehicles a week)" in note for note in found.notes)
 
 
 def test_more_confidence_never_wants_fewer_positions() -> None:

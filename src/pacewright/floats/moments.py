@@ -14,8 +14,8 @@ Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-PLACES = 12
-"""Vehicles of a type, one after the other in the order, over which its chance is averaged."""
+PLACES = 16
+"""Most vehicles of a type, one after the other, over which its chance is averaged."""
 PHASES = (6, 96)
 """Fewest and most moments within the despatch interval over which a chance is averaged."""
 
@@ -81,12 +81,26 @@ def moments(stream: Stream, look_days: tuple[float, ...]) -> Moments:
         shares = (*shares, 1 - carried)
     before, after = _reach(stream, max(look_days))
     # Where very many vehicles matter, one place in the order is much like another.
-    places = max(3, min(PLACES, 6000 // (before + after))) if len(shares) > 1 else 1
+    most = max(3, min(PLACES, 6000 // (before + after)))
     rows = []
     for group in range(len(needs)):
+        places = places_of(shares, group, most)
         around = _orders(shares, group, places, (before, after))
         rows += [_row(stream, needs, order, group) for order in around]
     return _with_looks(stream, rows, look_days)
+
+
+def places_of(shares: tuple[float, ...], group: int, most: int) -> int:
+    """Vehicles of a type after which the order of types comes round again, or most nearly so."""
+    best, best_gap = 1, 2.0
+    for places in range(1, most + 1):
+        others = [places * share / shares[group] for share in shares]
+        gap = max(abs(count - round(count)) for count in others)
+        if gap < 1e-6:
+            return places
+        if gap < best_gap or places <= 5:
+            best, best_gap = places, gap
+    return best
 
 
 def alike(one: TypeNeed, other: TypeNeed) -> bool:

@@ -147,7 +147,7 @@ def _exponent(stream: Stream, cells: list[Cells], where: Window) -> Complex:
             each = one.copy()
             for _ in range(need.per_vehicle - 1):
                 each *= one
-            total += vehicles @ (each - 1)
+            total += (vehicles[:, None] * (each - 1)).sum(axis=0)
     return total
 
 

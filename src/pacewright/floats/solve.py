@@ -1,6 +1,7 @@
 """The float list: every unit kind at the pace of the line, set together for vehicle readiness."""
 
 import time
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +41,7 @@ def float_list(works: Works, line: Line) -> FloatList:
     able = [unit for unit in units if unit.even is not None]
     prices = priced([unit.question.kind.unit_cost for unit in able])
     needed = set_together(_question(problem, able, prices, held=False))
-    bought = set_together(_question(problem, able, prices, held=True))
+    bought = _bought(_question(problem, able, prices, held=True), needed)
     lines = _lines(problem, units, needed, bought)
     cured = len(able) == len(units)
     now = _question(problem, able, prices, held=True)
@@ -56,6 +57,21 @@ def float_list(works: Works, line: Line) -> FloatList:
         cost_buy=float(sum(one.buy * one.unit_cost for one in lines)),
         ready_bought=bought.readiness if cured else 0.0,
     )
+
+
+def _bought(question: JointQuestion, needed: JointSetting) -> JointSetting:
+    """The least purchase that reaches the target with all that is held kept."""
+    found = set_together(question)
+    topped = tuple(map(max, needed.floats, question.least))
+    # Where the search had to stop short, topping up to the floats needed may be the cheaper.
+    if question.cost(topped) < found.cost - 1e-9:
+        return replace(
+            found,
+            floats=topped,
+            cost=question.cost(topped),
+            readiness=question.readiness(topped),
+        )
+    return found
 
 
 def _question(

@@ -97,8 +97,9 @@ def type_usage(records: Sequence[tuple[str, OdometerRecord]]) -> TypeUsage | Non
     if not days:
         return None
     mean = fmean(rate for own in rates.values() for rate in own)
-    scatter, wander = _scatter_and_wander([record for _, record in records], mean)
-    pairs = sum(record.neighbours.pairs for _, record in records)
+    moving = [record for _, record in records if not record.stuck]
+    scatter, wander = _scatter_and_wander(moving, mean)
+    pairs = sum(record.neighbours.pairs for record in moving)
     noise = scatter * fmean(1 / one for one in days) + wander * fmean(days) / 3
     # Scatter that is assumed and not yet shown must not explain the spread of vehicles away.
     noise *= pairs / (pairs + ASSUMED_WEIGHT)

@@ -473,11 +473,13 @@ def _floats(works: Works) -> FloatList:
             ready - 0.02, 3.0, 1, kind.unit_cost, max(0, need - held) * kind.unit_cost,
             min(0.999, ready + 0.02), min(0.999, ready + 0.02), 1.0,
             tuple(float(d) for d in range(8)), tuple((1 - ready) * 0.6**d for d in range(8)),
+            buy=max(0, need - held), ready_bought=0.997,
         ))  # fmt: skip
-    curve = tuple(ReadinessPoint(900.0 * u, 1 - 0.72 * 0.93**u, 150 + u) for u in range(60))
+    curve = tuple(ReadinessPoint(600e3 + 9e3 * u, 1 - 0.72 * 0.93**u, 150 + u) for u in range(60))
     return FloatList(
         card=ResultCard("marginal analysis with fill-in", "optimal", 48200, 48200, 0, "money", 0.4),
         target=0.95, lines=tuple(lines), ready_held=0.36, ready_needed=0.953,
-        cost_short=sum(one.cost_short for one in lines), curve=curve,
+        cost_short=sum(one.cost_short for one in lines), curve=curve, ready_bought=0.953,
+        cost_buy=sum(one.cost_short for one in lines),
         notes=("Readiness of the vehicle is the product over its unit kinds.",),
     )  # fmt: skip

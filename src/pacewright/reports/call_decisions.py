@@ -187,7 +187,7 @@ def _depots(plan: Plan, works: Works) -> Iterator[Decision]:
             else "In these weeks no other vehicle of theirs can come; the limit shapes the plan.",
             "Agree the extra absence with the depot, or lend it a vehicle."
             if past
-            else "Nothing must be done: the programme fits. One more to spare gives life back.",
+            else "Ask each whether it could spare one more; else leave it, the programme fits.",
             float(sum(calls[d] for d in depots)),
             "vehicles of these depots called in while they are at the limit",
         )

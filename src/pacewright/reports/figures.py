@@ -158,16 +158,17 @@ def _readiness(plan: Plan) -> Figure:
 
 def _money(plan: Plan) -> Figure:
     floats = plan.floats
-    kinds = [line for line in floats.lines if line.short > 0]
+    kinds = [line for line in floats.lines if line.buy > 0]
+    short = [line for line in floats.lines if line.short > 0]
     return Figure(
-        "short",
-        "Units short",
-        f"{sum(line.short for line in kinds):,}",
-        f"of {some(len(kinds), 'unit kind')}",
-        f"{number(floats.cost_short, 0)} money at the prices of unit_kinds"
-        f" ({len(floats.lines)} kinds in all).",
-        "Needed less held, summed over the kinds that are short. Units of one kind do not help"
-        " another, so surplus is not set off.",
+        "buy",
+        "Units to buy",
+        f"{sum(line.buy for line in kinds):,}",
+        f"of {some(len(kinds), 'unit kind')}, for {number(floats.cost_buy, 0)}",
+        f"{share(floats.ready_bought, 1)} ready then. Set afresh, {some(len(short), 'kind')} of"
+        f" {len(floats.lines)} would be {sum(line.short for line in short):,} units short.",
+        "The least purchase, at the prices of unit_kinds, that brings vehicle readiness to its"
+        " target with all that is held kept.",
     )
 
 

@@ -1,14 +1,18 @@
 """Decisions that the fleet itself asks for: unknowns, licences, long stays, campaigns."""
 
+from collections import Counter
 from collections.abc import Iterator
 from datetime import timedelta
 
-from pacewright.fleet.windows import Standing
+from pacewright.fleet.windows import DueWindow, Standing
 from pacewright.parts.tables import Campaign
 from pacewright.plans.plan import Plan
 from pacewright.reports.decision import Decision, Urgency
 from pacewright.reports.written import day, listed, number, sentence, some
 from pacewright.works import Works
+
+_DOUBTFUL = ("odometer", "readings", "correct")
+"""Words in the note of a window that make its due day doubtful."""
 
 
 def fleet_decisions(plan: Plan, works: Works) -> Iterator[Decision]:
@@ -22,32 +26,40 @@ def fleet_decisions(plan: Plan, works: Works) -> Iterator[Decision]:
 
 def _unknown(plan: Plan) -> Iterator[Decision]:
     unknown = [w for w in plan.windows if w.standing == Standing.UNKNOWN]
-    by_time = [w for w in plan.windows if w.note and w.standing == Standing.DUE]
     if unknown:
         yield Decision(
             Urgency.WATCH,
             "odometer",
-            f"{some(len(unknown), 'vehicle')} whose due date is not known",
+            f"{some(len(unknown), 'vehicle')} whose due day is not known",
             listed([w.vehicle_id for w in unknown]),
-            "Without readings the distance interval cannot be told; unknown is never not due.",
+            f"{_counted(unknown)} Unknown is never not due.",
             "Read the odometers and find the overhaul papers before the next call-in is firm.",
             float(len(unknown)),
-            "vehicles whose due date is not known",
+            "vehicles whose due day is not known",
         )
-    noted: dict[str, list[str]] = {}
-    for window in by_time:
-        noted.setdefault(window.note, []).append(window.vehicle_id)
-    for note, vehicles in noted.items():
+    planned = [
+        w
+        for w in plan.windows
+        if w.visit == 1
+        and w.standing in (Standing.DUE, Standing.OVERDUE, Standing.LATER)
+        and any(word in w.note for word in _DOUBTFUL)
+    ]
+    if planned:
         yield Decision(
             Urgency.WATCH,
             "odometer",
-            f"{some(len(vehicles), 'vehicle')} planned with a reservation",
-            listed(vehicles),
-            sentence(note),
-            "Check the record of each; a reading sharpens the due date.",
-            float(len(vehicles)),
-            "vehicles with the note",
+            f"{some(len(planned), 'vehicle')} planned on a doubtful record",
+            listed([w.vehicle_id for w in planned]),
+            _counted(planned),
+            "Read or correct each; a reading sharpens the due day.",
+            float(len(planned)),
+            "vehicles with such a note",
         )
+
+
+def _counted(windows: list[DueWindow]) -> str:
+    notes = Counter(window.note for window in windows if window.note)
+    return " ".join(f"{count:,}: {sentence(note)}" for note, count in notes.most_common(4))
 
 
 def _licences_soon(plan: Plan, works: Works) -> Iterator[Decision]:

@@ -9,10 +9,10 @@ from pacewright.reports.written import number, share, some
 
 
 def float_decisions(plan: Plan) -> Iterator[Decision]:
-    """Unit kinds short of float, and kinds with units that could be freed or sold."""
+    """Unit kinds short of float, each with what to buy or to shorten."""
     pace = plan.line.pace_a_week
     for line in plan.floats.lines:
-        if line.short > 0:
+        if line.short > 0 or line.buy > 0:
             yield _short(line, pace, plan.line.takt_days)
 
 
@@ -58,15 +58,15 @@ def _remedy(line: FloatLine) -> str:
     steps = []
     if line.quarantine:
         steps.append(f"Clear the {some(line.quarantine, 'unit')} in quarantine.")
-    steps.append(
-        f"Get {some(line.short, 'more unit')}"
-        + (f" ({number(line.cost_short, 0)} money)" if line.cost_short else "")
-        + "."
-    )
+    if line.buy:
+        price = f" for {number(line.buy * line.unit_cost, 0)}" if line.unit_cost else ""
+        steps.append(f"Buy {line.buy}{price}: {share(line.ready_bought, 1)} ready then.")
+    else:
+        steps.append("Buy none: with what other kinds hold, the target is reached more cheaply.")
     if line.takt_worth_units > 0:
         steps.append(
             f"Or strip it one takt earlier or fit it one later: worth"
-            f" {number(line.takt_worth_units)} units."
+            f" {number(line.takt_worth_units)} units of float."
         )
     over = line.turn_days - line.offset_days
     if over > 0:

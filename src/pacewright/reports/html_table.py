@@ -11,6 +11,19 @@ from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.table import Cell, Kind, Table, TableColumn
 from pacewright.reports.written import NONE, day, number, share
 
+MOST_AT_A_GLANCE = 25
+"""Rows above which a table gets a search field."""
+
+HEADS = {
+    "vehicle_id": "vehicle",
+    "type_id": "type",
+    "depot_id": "depot",
+    "stage_id": "stage id",
+    "unit_kind_id": "unit kind",
+    "sentence": "in words",
+}
+"""Headings for people where blanks for underscores are not enough."""
+
 
 def html_table(
     table: Table,
@@ -23,22 +36,23 @@ def html_table(
     Parameters
     ----------
     columns : names of the columns shown, in order; empty: all.
-    heads : name -> heading for people; else the name with blanks for underscores.
+    heads : name -> heading for people, before HEADS; else the name with blanks for underscores.
     filters : columns that get a choice of their values (by the script of the page, when it runs).
     """
-    heads = heads or {}
+    heads = HEADS | dict(heads or {})
     names = [column.name for column in table.columns]
     picks = [names.index(name) for name in columns or names]
     shown = [table.columns[pick] for pick in picks]
     if not table.rows:
         return Drawing('<p class="none">None.</p>')
+    search = " data-search" if len(table.rows) > MOST_AT_A_GLANCE else ""
     head = "".join(_head(c, heads.get(c.name, c.name.replace("_", " ")), filters) for c in shown)
     rows = [
         "<tr>" + "".join([_cell(row[pick], c) for pick, c in zip(picks, shown, strict=True)])
         for row in table.rows
     ]
     return Drawing(
-        f'<div class="scroll"><table class="data" data-name="{escape(table.name)}">'
+        f'<div class="scroll"><table class="data" data-name="{escape(table.name)}"{search}>'
         f"<caption>{escape(table.title)}. {escape(table.about)}</caption>"
         f"<thead><tr>{head}</thead><tbody>{chr(10).join(rows)}</tbody></table></div>"
     )

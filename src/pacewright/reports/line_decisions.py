@@ -6,7 +6,7 @@ from math import erf, exp, isfinite, pi, sqrt
 from pacewright.plans.line import Gear, Line, PlantLoad, StageLoad, TradeLoad, TypeTurn
 from pacewright.plans.plan import Plan
 from pacewright.reports.decision import YEAR_WEEKS, Decision, Urgency
-from pacewright.reports.written import number, sentence, share, some
+from pacewright.reports.written import number, share, some, why_and_remedy
 from pacewright.works import Works
 
 Load = StageLoad | TradeLoad | PlantLoad
@@ -38,7 +38,7 @@ def line_decisions(plan: Plan, works: Works) -> Iterator[Decision]:
 def _of(load: Load, line: Line, said: tuple[str, str, str], wait_days: float) -> Iterator[Decision]:
     kind, place, remedy = said
     able, pace = load.able_a_week, line.pace_a_week
-    why = sentence(load.reason)
+    why, remedy = why_and_remedy(load.reason, remedy)
     if load.gear == Gear.HOLDS_UP:
         lost = max(0.0, pace - able)
         yield Decision(

@@ -22,7 +22,7 @@ from pacewright.reports.tables import assumptions_table, methods_table
 from pacewright.reports.written import day, number, share, some
 from pacewright.works import Works
 
-FIRST_SHOWN = 8
+FIRST_SHOWN = 6
 """Decisions of one consequence shown before the rest is folded away."""
 
 

@@ -95,6 +95,9 @@ def _floats(plan: Plan) -> dict[str, Any]:
         "units_needed": sum(line.needed for line in floats.lines),
         "units_short": sum(line.short for line in floats.lines),
         "cost_short_money": floats.cost_short,
+        "units_to_buy": sum(line.buy for line in floats.lines),
+        "cost_buy_money": floats.cost_buy,
+        "ready_bought_share": floats.ready_bought,
         "needed_by_unit_kind": {line.unit_kind_id: line.needed for line in floats.lines},
     }
 

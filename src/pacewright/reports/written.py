@@ -1,5 +1,6 @@
 """How dates, numbers and shares are written on the page: for people, not for files."""
 
+import re
 from datetime import date
 from math import isfinite, isnan
 
@@ -66,3 +67,17 @@ def sentence(words: str) -> str:
     if not words:
         return ""
     return words[0].upper() + words[1:] + ("" if words.endswith((".", "!", "?")) else ".")
+
+
+def why_and_remedy(reason: str, otherwise: str) -> tuple[str, str]:
+    """A reason split before its last sentence, which says what to do; one sentence says only why.
+
+    Examples
+    --------
+    >>> why_and_remedy("Able 10.8, pace 11.7. Add 2.", "Add some.")
+    ('Able 10.8, pace 11.7.', 'Add 2.')
+    >>> why_and_remedy("Able 10.8", "Add some.")
+    ('Able 10.8.', 'Add some.')
+    """
+    parts = re.split(r"(?<=[.!?])\s+(?=[A-Z0-9])", sentence(reason))
+    return (" ".join(parts[:-1]), parts[-1]) if len(parts) > 1 else (parts[0], otherwise)

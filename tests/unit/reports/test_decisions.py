@@ -38,7 +38,9 @@ def quiet() -> tuple[Plan, Works]:
         plant=tuple(replace(p, gear=Gear.GEARED) for p in plan.line.plant),
         turns=tuple(replace(t, expected_days=t.promised_days) for t in plan.line.turns),
     )
-    floats = replace(plan.floats, lines=tuple(replace(one, short=0) for one in plan.floats.lines))
+    floats = replace(
+        plan.floats, lines=tuple(replace(one, short=0, buy=0) for one in plan.floats.lines)
+    )
     windows = tuple(w for w in plan.windows if w.standing == "due" and not w.note)
     vehicles = tuple(
         replace(v, licence_expiry=None, state="running", gate_in=None) for v in works.vehicles

@@ -7,7 +7,7 @@ from pacewright.reports.drawings.marks import LOOKS
 from pacewright.reports.drawings.scale import Scale
 from pacewright.reports.drawings.svg import Drawing, group, line, num, path, rect, small, words
 
-WIDE, TALL = 340.0, 24.0
+WIDE, TALL = 280.0, 24.0
 MOST = 2.2
 """Reach of the scale in paces; what reaches further ends in an arrow."""
 

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
+from textwrap import wrap
 
 from pacewright.reports.drawings.scale import Scale
 from pacewright.reports.drawings.svg import Drawing, drawing, group, line, num, path, rect, words
 from pacewright.reports.written import number
 
-LEFT, WIDE, ROW, TOP, GAP = 92.0, 1010.0, 36.0, 34.0, 14.0
+LEFT, WIDE, ROW, TOP, GAP = 112.0, 1010.0, 36.0, 34.0, 14.0
 LETTER = 6.3
 """Width of a letter of the labels [user units]; generous, so that labels never touch."""
 
@@ -47,10 +48,15 @@ def route_map(
     bold = {s.key for s in steps if s.critical}
     size = {lane: sum(1 for s in steps if s.lane == lane) for lane in lanes}
     order = sorted(links, key=lambda one: one[0] in bold and one[1] in bold)
-    parts = [_day_lines(scale, days, base)]
+    parts = []
     for lane in lanes:
-        parts.append(rect(LEFT - 88, tops[lane][0], (WIDE + 98, tops[lane][1]), "lane"))
-        parts.append(words(LEFT - 80, tops[lane][0] + 18, lane[:12], "lanename"))
+        top, tall = tops[lane]
+        parts.append(rect(0, top, (LEFT + WIDE + 12, tall), "lane"))
+        parts += [
+            words(8, top + 18 + 14 * n, said, "lanename")
+            for n, said in enumerate(wrap(lane, 14)[:3])
+        ]
+    parts.append(_day_lines(scale, days, base))
     parts += [_link(at[a], at[b], a in bold and b in bold) for a, b in order if {a, b} <= set(at)]
     parts += [_step(s, scale, rows[s.key]) for s in steps]
     about = ", then ".join(s.name for s in sorted(steps, key=lambda s: s.start) if s.critical)
@@ -107,7 +113,7 @@ def _day_lines(scale: Scale, days: int, base: float) -> str:
         parts.append(
             words(x, TOP - 14, f"{day}", "tick mid strong" if day % 5 == 0 else "tick mid")
         )
-    parts.append(words(LEFT - 80, TOP - 14, "working day", "tick"))
+    parts.append(words(8, TOP - 14, "working day", "tick"))
     return group("scale", *parts)
 
 
@@ -122,7 +128,7 @@ def _step(step: Step, scale: Scale, y: float) -> str:
     if late - right > 0.5:
         parts.append(path(f"M{num(right)} {num(y + 22)}H{num(late)}m0 -4v8", "tail"))
     parts.append(rect(left, y + 16, (max(3.0, right - left), 12), f"step {look}", says))
-    parts.append(words(max(name_left, LEFT), y + 12, step.name, f"stepname {look}"))
+    parts.append(words(max(name_left, LEFT) + 3, y + 12, step.name, f"stepname {look}"))
     return group("stage", *parts)
 
 

@@ -13,7 +13,7 @@ from pacewright.reports.drawings.svg import (
     words,
 )
 
-WIDE, TALL = 260.0, 22.0
+WIDE, TALL = 210.0, 22.0
 
 
 def two_marks(here: float, against: float, scale: Scale, says: str) -> Drawing:

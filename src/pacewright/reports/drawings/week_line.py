@@ -37,5 +37,6 @@ def week_line(
     ]
     if limit is not None:
         parts.append(line((LEFT, scale(limit)), (axis.end, scale(limit)), "paceline"))
+        parts.append(words(axis.end - 4, scale(limit) - 4, f"limit {limit:g}", "tick strong end"))
     most = f"least {min(values)}, most {max(values)}" if values else "no weeks"
     return drawing("weekline", (axis.width, TOP + TALL + 24), (title, most), *parts)

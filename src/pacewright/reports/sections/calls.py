@@ -30,9 +30,6 @@ _SHOWN = ("day", "week", "order", "vehicle_id", "type_id", "depot_id", "due", "l
           "spare_days", "life_given_days", "chance_past_limit", "zone", "note")  # fmt: skip
 _HEADS = {
     "day": "arrives",
-    "vehicle_id": "vehicle",
-    "type_id": "type",
-    "depot_id": "depot",
     "spare_days": "spare days",
     "life_given_days": "days given away",
     "chance_past_limit": "chance past limit",
@@ -43,7 +40,7 @@ _HEADS = {
 class CallSection:
     """What the template of the section needs."""
 
-    types: tuple[str, ...]
+    types: tuple[tuple[str, str], ...]
     bars: Drawing
     inside: Drawing
     totals: Drawing
@@ -67,13 +64,14 @@ def call_section(plan: Plan, works: Works) -> CallSection:
         _zones(plan),
     )
     labels = [w.label for w in weeks]
-    types = tuple(sorted({t for w in weeks for t in w.called_by_type}))
+    types = _by_size(plan)
+    type_names = {t.type_id: t.name for t in works.vehicle_types}
     tables = {one.name: one for one in call_tables(plan)}
     shown, note = _list(plan)
     names = [(d.depot_id, d.name) for d in works.depots]
     cells = {(d.depot_id, d.week): (d.away, d.limit) for d in plan.programme.depot_weeks}
     return CallSection(
-        types=types,
+        types=tuple((t, type_names.get(t, t)) for t in types),
         bars=week_bars(axis, types, [w.called_by_type for w in weeks],
                        [w.able for w in weeks], labels),
         inside=week_line(axis, [w.inside_end for w in weeks],
@@ -90,6 +88,14 @@ def call_section(plan: Plan, works: Works) -> CallSection:
         list_note=note,
         forced=_forced(plan),
     )  # fmt: skip
+
+
+def _by_size(plan: Plan) -> tuple[str, ...]:
+    counts: dict[str, int] = defaultdict(int)
+    for week in plan.programme.weeks:
+        for type_id, count in week.called_by_type.items():
+            counts[type_id] += count
+    return tuple(sorted(counts, key=lambda t: (-counts[t], t)))
 
 
 def _zones(plan: Plan) -> tuple[tuple[str, int, int], ...]:

@@ -34,9 +34,10 @@ class UnitRow:
     held: str
     needed: str
     short: int
+    buy: int
     ready_held: str
     ready_needed: str
-    cost_short: str
+    cost_buy: str
     note: str
 
 
@@ -101,9 +102,10 @@ def _row(one: FloatLine, shops: Mapping[str, str], days: Scale, units: Scale) ->
         held=f"{one.held:,}",
         needed=f"{one.needed:,}",
         short=one.short,
+        buy=one.buy,
         ready_held=share(one.ready_held, 1),
         ready_needed=share(one.ready_needed, 1),
-        cost_short=number(one.cost_short, 0) if one.short else "",
+        cost_buy=number(one.buy * one.unit_cost, 0) if one.buy else "",
         note=one.note,
     )
 
@@ -112,9 +114,12 @@ def _money(plan: Plan) -> Drawing:
     floats = plan.floats
     held = sum(one.held * one.unit_cost for one in floats.lines)
     needed = sum(one.needed * one.unit_cost for one in floats.lines)
-    named = (
+    named: tuple[Point, ...] = (
         Point("held", held, floats.ready_held),
         Point("needed", needed, floats.ready_needed, hollow=True),
     )
+    # Where a price is unknown the curve rests on an assumed one, and sums of prices do not.
+    if any(one.unit_cost <= 0 for one in floats.lines):
+        named = ()
     points = [(point.cost, point.readiness) for point in floats.curve]
     return curve(points, floats.target, named, "price of all units in the floats [money]")

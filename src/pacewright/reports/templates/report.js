@@ -36,7 +36,7 @@
       });
     });
 
-    if (body.rows.length < 15) return;
+    if (!table.hasAttribute("data-search")) return;
     const tools = document.createElement("div");
     tools.className = "tools";
     const search = document.createElement("input");

@@ -17,8 +17,8 @@ from pacewright.parts.tables import UnitKind
 Array = NDArray[np.float64]
 
 DUST_DAYS = 1e-9
-PHASES = 24
-"""Vehicles of the type, one after the other in the order, over which is averaged."""
+PHASES = range(8, 41)
+"""Vehicles of the type, one after the other, over which is averaged: that at which it closes."""
 WIDTH = 1024
 """Counts from -512 to 511 are kept."""
 
@@ -112,10 +112,17 @@ def _around(types: list[JudgedType], place: int, before: int, after: int) -> NDA
     shares = tuple(one.share for one in types)
     if len({(one.units, one.removed_day, one.needed_day) for one in types}) == 1:
         return np.full((1, before + after + 1), place)
-    spare = math.ceil((PHASES + 2) / shares[place])
+    phases = min(PHASES, key=lambda count: _open_gap(count, shares, place))
+    spare = math.ceil((phases + 2) / shares[place])
     order = even_order(shares, before + spare + after + 1)
-    spots = before + np.flatnonzero(order[before : before + spare] == place)[:PHASES]
+    spots = before + np.flatnonzero(order[before : before + spare] == place)[:phases]
     return np.stack([order[spot - before : spot + after + 1] for spot in spots])
+
+
+def _open_gap(count: int, shares: tuple[float, ...], place: int) -> float:
+    # How far from whole the vehicles of other types are that ``count`` of this type span.
+    spanned = [count * share / shares[place] for share in shares]
+    return max(abs(vehicles - round(vehicles)) for vehicles in spanned)
 
 
 def _short_by_own(kind: UnitKind, one: JudgedType, share: float) -> list[float]:

@@ -13,7 +13,8 @@ def lot_transform(stream: Stream, rows: Moments, where: Window) -> Complex:
 
     The count in the open lot runs through the vehicles in order of removal as a Markov chain
     that starts evenly over 0 ... Q - 1 (its stationary law). A unit that joins adds one to D if
-    its vehicle draws by the moment of need; a lot that fills at some vehicle takes Q units off D,
+    its vehicle draws by the moment of need (those in the open lot at the start have drawn; all
+    lots before it are back); a lot that fills at some vehicle takes Q units off D,
     each with the chance that a turn begun then is over at the look. Condemned units never join.
 
     Equations: E z^D = sum over the chain of prod z^needed prod (1 + F (1/z - 1))^Q; own

@@ -16,8 +16,12 @@ Flags = NDArray[np.bool_]
 
 PLACES = 16
 """Most vehicles of a type, one after the other, over which its chance is averaged."""
-PHASES = (6, 96)
+FEW_PLACES = 4
+"""The same for kinds that go off in lots or by despatch, whose own rhythm outweighs it."""
+PHASES = (24, 96)
 """Fewest and most moments within the despatch interval over which a chance is averaged."""
+LOT_PHASES = 8
+"""The same for lots, which fill when they will."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +85,8 @@ def moments(stream: Stream, look_days: tuple[float, ...]) -> Moments:
         shares = (*shares, 1 - carried)
     before, after = _reach(stream, max(look_days))
     # Where very many vehicles matter, one place in the order is much like another.
-    most = max(3, min(PLACES, 6000 // (before + after)))
+    rhythm = stream.lot_size > 1 or stream.despatch_days > 0
+    most = max(3, min(FEW_PLACES if rhythm else PLACES, 6000 // (before + after)))
     rows = []
     for group in range(len(needs)):
         places = places_of(shares, group, most)
@@ -133,10 +138,6 @@ def _reach(stream: Stream, latest_look: float) -> tuple[int, int]:
     last = max(need.needed_day for need in stream.needs)
     before = math.ceil((longest + last - first) / stream.takt_days) + 2
     after = math.ceil((last + latest_look - first) / stream.takt_days) + 2
-    if stream.lot_size > 1:
-        # A lot takes so many vehicles to fill; eight times the mean leaves nothing measurable.
-        before += math.ceil(8 * stream.lot_size / max(stream.units_a_takt, 1e-6))
-        before = min(before, 20_000)
     return before, after
 
 
@@ -196,6 +197,8 @@ def _phases(stream: Stream) -> int:
     if stream.despatch_days <= 0:
         return 1
     # The less the turn scatters, the sharper a chance changes within the interval.
+    if stream.lot_size > 1:
+        return LOT_PHASES
     _, sd_days = mean_and_sd(stream.turn)
     fewest, most = PHASES
     return max(fewest, min(most, math.ceil(4 * stream.despatch_days / max(sd_days, 1e-9))))

@@ -66,7 +66,8 @@ def best_order(
     Q positions are taken cheapest first (Federgruen & Zheng 1992; from memory).
     """
     mean = rate * lead
-    costs = {y: stock_cost(y, mean, holding, stockout) for y in range(int(mean) + 1)}
+    most = math.ceil(mean + 12 * math.sqrt(mean) + 20)
+    costs = {y: stock_cost(y, mean, holding, stockout) for y in range(most)}
     low = high = min(costs, key=costs.__getitem__)
     total = fixed * rate + costs[low]
     while True:

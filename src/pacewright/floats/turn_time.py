@@ -70,6 +70,21 @@ class LognormalTurn:
         return np.asarray(whole + np.maximum(0.0, -days))
 
 
+@dataclass(frozen=True, slots=True)
+class WaitingTurn:
+    """A turn with waits before it: the survival averaged over equally likely ``wait_days``."""
+
+    turn: TurnLaw
+    wait_days: tuple[float, ...]
+
+    def survival(self, days: Array) -> Array:
+        """Chance that wait and turn together take longer than ``days``."""
+        grid = np.asarray(days, dtype=float)
+        parts = [self.turn.survival(grid - wait + MOMENT_DAYS) for wait in self.wait_days]
+        found: Array = np.mean(parts, axis=0)
+        return found
+
+
 _erfc: Callable[[Array], Array] = np.vectorize(math.erfc, otypes=[float])
 
 
@@ -86,6 +101,8 @@ def longest_days(law: TurnLaw, chance: float = 1e-9) -> float:
         return law.turn_days
     if isinstance(law, LognormalTurn):
         return law.longest(chance)
+    if isinstance(law, WaitingTurn):
+        return longest_days(law.turn, chance) + max(law.wait_days)
     high = 1.0
     while float(law.survival(np.array([high]))[0]) > chance:
         high *= 2
@@ -113,6 +130,9 @@ def mean_beyond(law: TurnLaw, days: Array) -> Array:
         return np.maximum(0.0, law.turn_days - wanted)
     if isinstance(law, LognormalTurn):
         return law.beyond(wanted)
+    if isinstance(law, WaitingTurn):
+        parts = [mean_beyond(law.turn, wanted - wait) for wait in law.wait_days]
+        return np.asarray(np.mean(parts, axis=0))
     end = longest_days(law, 1e-13)
     # Gauss-Legendre panels: smooth laws are integrated to about ten digits.
     nodes, weights = np.polynomial.legendre.leggauss(12)
@@ -130,27 +150,16 @@ def mean_beyond(law: TurnLaw, days: Array) -> Array:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class WaitingTurn:
-    """A turn with waits before it: the survival averaged over equally likely ``wait_days``."""
-
-    turn: TurnLaw
-    wait_days: tuple[float, ...]
-
-    def survival(self, days: Array) -> Array:
-        """Chance that wait and turn together take longer than ``days``."""
-        grid = np.asarray(days, dtype=float)
-        parts = [self.turn.survival(grid - wait + MOMENT_DAYS) for wait in self.wait_days]
-        found: Array = np.mean(parts, axis=0)
-        return found
-
-
 def mean_and_sd(law: TurnLaw) -> tuple[float, float]:
     """Mean and standard deviation of a law [working days], by integrating its survival."""
     if isinstance(law, ConstantTurn):
         return law.turn_days, 0.0
     if isinstance(law, LognormalTurn):
         return law.mean_days, law.sd_days
+    if isinstance(law, WaitingTurn):
+        mean, sd = mean_and_sd(law.turn)
+        waits = np.array(law.wait_days)
+        return mean + float(waits.mean()), math.sqrt(sd**2 + float(waits.var()))
     end = longest_days(law, 1e-12)
     edges = np.linspace(0.0, end, 20_001)
     middle = (edges[1:] + edges[:-1]) / 2

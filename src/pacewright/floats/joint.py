@@ -57,31 +57,43 @@ class JointSetting:
 
 
 def greedy_path(question: JointQuestion) -> list[tuple[int, ...]]:
-    """Marginal analysis: one more unit each time where ln(readiness) gains most for its money.
+    """Marginal analysis: each time the step whose gain in ln(readiness) is most for its money.
 
-    With several types the mean of their ln(readiness) counts, which near 1 is the readiness
-    itself. The path runs from ``least``, or
-    the first floats of any use, until no unit adds anything measurable. Its points are
-    efficient where readiness is log-concave (Fox 1966; from memory); better may lie between.
+    A step is one unit, or several where fewer gain less for each (units that go off in lots or
+    are wanted in pairs). With several types the mean of their ln(readiness) counts, which near 1
+    is the readiness itself. The path runs from ``least``, or the first floats of any use, until
+    no step adds anything measurable. Its points are efficient (Fox 1966; from memory); better
+    ones may lie between.
     """
     shares = np.asarray(question.shares)
-    gains = [
-        shares @ np.diff(np.log(np.maximum(row, 1e-300)), axis=1) / cost
-        for row, cost in zip(question.ready, question.costs, strict=True)
-    ]
-    # Floats that leave a kind practically never ready gain nothing measurable: begin beyond.
-    floats = [
-        max(low, int(np.argmax((row > 1e-6).all(axis=0))))
-        for row, low in zip(question.ready, question.least, strict=True)
-    ]
+    floats, steps = [], []
+    for kind, row in enumerate(question.ready):
+        # Floats that leave a kind practically never ready gain nothing measurable: begin beyond.
+        start = max(question.least[kind], int(np.argmax((row > 1e-6).all(axis=0))))
+        floats.append(start)
+        worth = shares @ np.log(np.maximum(row, 1e-300))
+        for units, gain in _steps(worth, start):
+            steps.append((gain / question.costs[kind], kind, units))
     path = [tuple(floats)]
-    while True:
-        worth = [gain[s] if s < gain.size else 0.0 for gain, s in zip(gains, floats, strict=True)]
-        best = int(np.argmax(worth))
-        if worth[best] <= 1e-12:
-            return path
-        floats[best] += 1
+    # Within a kind later steps gain less, so that the order by gain keeps the order of units.
+    for _, kind, units in sorted(steps, key=lambda step: -step[0]):
+        floats[kind] = units
         path.append(tuple(floats))
+    return path
+
+
+def _steps(worth: Array, start: int) -> list[tuple[int, float]]:
+    """(float reached, mean gain a unit) along the upper hull of ``worth`` from ``start`` on."""
+    steps: list[tuple[int, float]] = []
+    at = start
+    while at + 1 < worth.size:
+        mean_gains = (worth[at + 1 :] - worth[at]) / np.arange(1.0, worth.size - at)
+        best = int(np.argmax(mean_gains))
+        if mean_gains[best] <= 1e-12:
+            break
+        at += best + 1
+        steps.append((at, float(mean_gains[best])))
+    return steps
 
 
 def set_together(question: JointQuestion) -> JointSetting:

@@ -2,7 +2,7 @@
 
 import csv
 from collections.abc import Iterator
-from datetime import date, time
+from datetime import date, datetime, time
 from io import BytesIO, StringIO
 from pathlib import Path
 from typing import Any
@@ -49,7 +49,7 @@ def write_workbook(works: Works, path: Path) -> None:
     content = BytesIO()
     book = xlsxwriter.Workbook(content, {"in_memory": True})
     # A fixed day of making: the same works gives the same bytes.
-    book.set_properties({"created": works.settings.plan.today})
+    book.set_properties({"created": datetime.combine(works.settings.plan.today, time())})
     heading = book.add_format({"bold": True, "bottom": 1})
     day = book.add_format({"num_format": "yyyy-mm-dd"})
     sheet = _sheet(book, Workbook.settings_name, ("setting", "value"), heading)

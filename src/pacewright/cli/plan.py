@@ -24,4 +24,19 @@ def run(path: Path, out: Path, as_json: bool) -> None:
 
 
 def _headline(figures: dict[str, Any], out: Path) -> str:
-    return f"Report: {out / 'report.html'}"
+    called, line, floats = figures["programme"], figures["line"], figures["floats"]
+    late, unplaced = called["vehicles_past_limit"], called["vehicles_unplaced"]
+    slow = sum(line[f"{what}_by_gear"].get("holds_up", 0) for what in ("stages", "trades", "plant"))
+    return "\n".join(
+        [
+            f"{figures['works']['name']}: {called['vehicles_called']:,} vehicles in "
+            f"{called['weeks']} weeks at {line['pace_vehicles_a_week']:.1f} a week "
+            f"(least pace that fits {called['least_pace_vehicles_a_week']:.1f}).",
+            f"Past their limit when called in: {late}. Without a place: {unplaced}.",
+            f"Places that hold up: {slow}; slowest {line['slowest']}, able "
+            f"{line['able_vehicles_a_week']:.1f} a week.",
+            f"Vehicles with all units ready: {floats['ready_held_share']:.0%} as held, target "
+            f"{floats['target_share']:.0%}; {floats['units_to_buy']} units to buy.",
+            f"Report: {out / 'report.html'}",
+        ]
+    )

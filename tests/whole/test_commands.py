@@ -130,13 +130,15 @@ def test_a_plan_never_overwrites_what_is_not_a_plan(works: Path, tmp_path: Path)
 def test_no_plan_answers_three(works: Path, tmp_path: Path) -> None:
     """A pace that brings not one whole vehicle leaves no plan: 3, the reason, nothing written."""
     text = (works / "works.toml").read_text()
-    slow = text.replace("vehicles_a_week = 1", "vehicles_a_week = 0.0001")
-    assert slow != text
+    slow = text.replace("vehicles_a_week = 1", "vehicles_a_week = 0.02")
+    slow = slow.replace("horizon_weeks = 104", "horizon_weeks = 26")
     (works / "works.toml").write_text(slow)
     out = tmp_path / "plan"
     done = call("plan", works, "--out", out, "--json")
     assert done.exit_code == 3, done.output
-    assert json.loads(done.stdout)["status"] == "no plan"
+    answer = json.loads(done.stdout)
+    assert answer["status"] == "no plan"
+    assert "Raise vehicles_a_week" in answer["message"]
     assert not out.exists()
 
 

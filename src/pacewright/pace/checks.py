@@ -25,6 +25,8 @@ def check_line(works: Works, programme: Programme, line: Line) -> tuple[str, ...
     """
     if line.card.status == "impossible":
         return tuple(_judge_empty(programme, line))
+    if shape := tuple(_judge_shape(works, line)):
+        return shape
     found = [
         *_judge_numbers(line),
         *_judge_takt(works, programme, line),
@@ -44,6 +46,14 @@ def _judge_empty(programme: Programme, line: Line) -> Iterator[str]:
         yield "The card says impossible, but the programme has a pace."
     if line.stages or line.trades or not line.notes:
         yield "An impossible line has loads, or does not say why it is impossible."
+
+
+def _judge_shape(works: Works, line: Line) -> Iterator[str]:
+    """Stages and types are those of the works; without that nothing else can be worked out."""
+    if [one.stage_id for one in line.stages] != [one.stage_id for one in works.stages]:
+        yield "The stages of the line are not those of the works, in their order."
+    if not {turn.type_id for turn in line.turns} <= set(works.routes):
+        yield "The line has a type that the works has not."
 
 
 def _judge_numbers(line: Line) -> Iterator[str]:
@@ -107,9 +117,6 @@ def _passed(works: Works, type_id: str) -> list[str]:
 
 
 def _judge_stages(works: Works, line: Line) -> Iterator[str]:
-    if [one.stage_id for one in line.stages] != [one.stage_id for one in works.stages]:
-        yield "The stages of the line are not those of the works, in their order."
-        return
     for stage, load in zip(works.stages, line.stages, strict=True):
         for name, value in _stage_figures(works, line, stage, load).items():
             if not isclose(getattr(load, name), value, rel_tol=2e-3, abs_tol=1e-6):

@@ -85,10 +85,12 @@ def network_of(
     ----------
     route : the stages of the type.
     days : stage -> time on a position [working days].
-    delay : stage -> mean wait before it; left out: none.
+    delay : stage -> mean wait before it; left out: none. It holds for the charges of the first
+        round; those of later rounds wait for their own fellows anyway.
     """
     delay = delay or {}
     every = {stage.stage_id: stage for stage in route.stages}
+    positions = {stage.stage_id: stage.positions for stage in route.stages}
     before: dict[Charge, tuple[Charge, ...]] = {}
     for stage in route.stages:
         for number in range(charges_of(route, stage)):
@@ -103,7 +105,10 @@ def network_of(
     return Network(
         days={charge: days[charge[0]] for charge in before},
         before=before,
-        delay={charge: delay.get(charge[0], 0.0) for charge in before},
+        delay={
+            (stage_id, number): delay.get(stage_id, 0.0) if number < positions[stage_id] else 0.0
+            for stage_id, number in before
+        },
     )
 
 

@@ -81,8 +81,9 @@ def week_hours(works: Works, problem: LineProblem) -> dict[ShopTrade, WeekHours]
     Operation on n pieces: mean n p h, variance n p (1 - p) h^2. Operations i on a unit that
     comes off with chance r: mean r sum(p_i h_i), variance r sum(p_i (1 - p_i) h_i^2) +
     r (1 - r) (sum p_i h_i)^2, for each unit carried. Factor: (N h)^2 Var(p), N = times a week it
-    may be needed. Mix: types interleaved, so the week's number of a type is one of the two whole
-    numbers about its mean: f (1 - f) (m_type - m)^2, f the fraction over the whole number.
+    may be needed. Mix: vehicles come in even order, so the week's number of a type (or of all) is
+    one of the two whole numbers about its mean, with variance f (1 - f), f the fraction over the
+    lower one: K / (K - 1) sum f (1 - f) (m_type - m)^2 over K types, and f (1 - f) m^2 for all.
     """
     sums: dict[ShopTrade, _Sum] = defaultdict(_Sum)
     _add_stage_work(works, problem, sums)
@@ -208,11 +209,7 @@ def _vehicles_a_week(problem: LineProblem, only: str | None) -> list[tuple[str, 
 def _week(problem: LineProblem, total: _Sum) -> WeekHours:
     weekly = dict(_vehicles_a_week(problem, None))
     vehicles_hours = sum(weekly[one] * total.type_means[one] for one in weekly)
-    typical = vehicles_hours / problem.pace_a_week
-    mix = 0.0
-    for type_id, number in weekly.items():
-        over = number - floor(number)
-        mix += over * (1 - over) * (total.type_means[type_id] - typical) ** 2
+    mix = _mix_variance(problem, weekly, total.type_means)
     variance = total.occurrence + total.factor + total.site + mix
     return WeekHours(
         mean=vehicles_hours + total.site_mean,
@@ -223,3 +220,25 @@ def _week(problem: LineProblem, total: _Sum) -> WeekHours:
         factor=total.factor,
         site=total.site,
     )
+
+
+def _mix_variance(
+    problem: LineProblem, weekly: Mapping[str, float], type_means: Mapping[str, float]
+) -> float:
+    """Variance from which types, and how many vehicles, a week brings in even order."""
+    means = [type_means[type_id] for type_id in weekly]
+    middle = sum(means) / len(means)
+    typical = sum(problem.mix[type_id] * type_means[type_id] for type_id in weekly)
+    of_types = sum(
+        _over(number) * (1 - _over(number)) * (type_means[type_id] - middle) ** 2
+        for type_id, number in weekly.items()
+    )
+    # What one type has too many the others have too few: K / (K - 1), exact for two types.
+    together = len(means) / (len(means) - 1) if len(means) > 1 else 0.0
+    vehicles = _over(problem.pace_a_week)
+    return together * of_types + vehicles * (1 - vehicles) * typical**2
+
+
+def _over(number: float) -> float:
+    """What a number has over the whole number below it; nothing when it is as good as whole."""
+    return 0.0 if abs(number - round(number)) < 1e-9 else number - floor(number)

@@ -59,9 +59,11 @@ class PacedQueue:
         if self.load >= positions * (1 - 1e-12):
             return Wait(1.0, longest_days)
         before = np.zeros(max(self.arrivals.sizes))
+        # The cap is for waits behind other vehicles; the turns of its own fellows come on top.
+        most = longest_days + np.arange(before.size) // positions * self.time.mean_days
         now = self._balance(before, positions)
         for _ in range(_ROUNDS):
-            after = np.minimum(self._balance(now, positions), longest_days)
+            after = np.minimum(self._balance(now, positions), most)
             if np.abs(after - now).max() <= 1e-3 * self.time.mean_days:
                 now = after
                 break
@@ -69,7 +71,7 @@ class PacedQueue:
             rise = now - before
             ratio = np.where(rise > 0, (after - now) / np.where(rise > 0, rise, 1.0), 0.0)
             ratio = np.where((ratio > 0) & (ratio < 0.98), ratio, 0.0)
-            before, now = now, np.minimum(now + (after - now) / (1 - ratio), longest_days)
+            before, now = now, np.minimum(now + (after - now) / (1 - ratio), most)
         return Wait(float(self.met(now)[positions:].sum()), float(now[0]))
 
     def positions_for(self, confidence: float, longest_days: float) -> int:
@@ -88,9 +90,12 @@ class PacedQueue:
         ``waits_days`` : how much longer the first, second ... charge of each stays for waiting.
         """
         takt, spread = self.arrivals.takt_days, self.arrivals.spread_days
+        stay = self.time.mean_days
         own, other = spread * _quantiles(_OWN_POINTS), spread * _quantiles(_OTHER_POINTS)
         reach = own[-1] + other[-1]
-        longest = self.time.most_days + waits_days.max() + reach
+        in_turn = waits_days.max() - waits_days.min()
+        scatter = (self.time.most_days - self.time.least_days) * np.sqrt(1 + in_turn / stay)
+        longest = stay + waits_days.max() + scatter + reach
         first, last = -int(reach / takt), int(longest / takt) + 1
         sure = max(0, int((self.time.least_days + waits_days.min() - reach) / takt))
         gate = int(reach / takt) + 1
@@ -120,8 +125,12 @@ class PacedQueue:
         chances = np.zeros((*since.shape, most + 1))
         law = np.zeros((most + 1, *passed.shape))
         law[0] = 1.0
+        mean = self.time.mean_days
         for size, wait_days in enumerate(waits_days, start=1):
-            stays = np.where(passed >= 0, self.time.outlasts(passed - wait_days), 0.0)
+            # Who waits for stays of fellows scatters with theirs: r stays more, sd x sqrt(1 + r).
+            widened = np.sqrt(1 + max(0.0, wait_days - waits_days[0]) / mean)
+            alone = mean + (passed - wait_days - mean) / widened
+            stays = np.where(passed >= 0, self.time.outlasts(alone), 0.0)
             law[1:] = law[1:] * (1 - stays) + law[:-1] * stays
             law[0] *= 1 - stays
             share = self.arrivals.sizes.get(size, 0.0)

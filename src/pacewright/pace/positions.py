@@ -51,7 +51,7 @@ def _load_of(problem: LineProblem, stage: Stage, arrivals: Arrivals) -> tuple[St
     able = problem.pace_a_week * stage.positions / busy
     wanted = queue.positions_for(problem.confidence, problem.week_days)
     holds_up = busy > stage.positions * (1 + 1e-9)
-    grows = max(0.0, 1 - able / problem.pace_a_week) * problem.week_days
+    grows = (1 - able / problem.pace_a_week) * problem.week_days if holds_up else 0.0
     wait = Wait(1.0, grows) if holds_up else queue.wait(stage.positions, problem.week_days)
     batch = _batch_days(stage.batch_size, pieces, arrivals, problem)
     gear = geared(able, problem.pace_a_week, stage.positions, wanted)

@@ -1,0 +1,1 @@
+"""What can happen in the works, one class an event, and the fold to where everything stands."""

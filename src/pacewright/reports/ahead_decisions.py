@@ -6,7 +6,7 @@ from math import isfinite
 from pacewright.plans.line import Gear, PlantLoad, StageLoad, TradeLoad
 from pacewright.plans.plan import Plan
 from pacewright.reports.decision import Decision, Urgency
-from pacewright.reports.written import listed, number, some
+from pacewright.reports.written import listed, rate, some
 from pacewright.works import Works
 
 _NAMED_AND_REMEDY = {
@@ -61,8 +61,8 @@ def _decision(kind: str, able: list[tuple[float, str]], pace_a_week: float) -> D
         Urgency.IDLE,
         kind,
         f"{some(len(able), *names)} able to do much more than the pace asks",
-        listed([f"{name} ({number(a_week)} a week)" for a_week, name in able], 4),
-        f"The pace is {number(pace_a_week)} vehicles a week. What is turned out early piles up"
+        listed([f"{name} ({rate(a_week)} a week)" for a_week, name in able], 4),
+        f"The pace is {rate(pace_a_week)} vehicles a week. What is turned out early piles up"
         " behind the place.",
         remedy,
         able[0][0] - pace_a_week,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pacewright.plans.line import Gear, Line
 from pacewright.plans.plan import Plan
-from pacewright.reports.written import day, number, share, some
+from pacewright.reports.written import day, number, rate, share, some
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +48,10 @@ def _pace(plan: Plan) -> Figure:
     return Figure(
         "pace",
         "Pace",
-        number(line.pace_a_week),
+        rate(line.pace_a_week),
         "vehicles a week",
         f"One every {number(line.takt_days, 2)} working days ({number(line.takt_hours)} working"
-        f" hours). Slowest place: {line.slowest}, able {number(line.able_a_week)} a week.",
+        f" hours). Slowest place: {line.slowest}, able {rate(line.able_a_week)} a week.",
         "Vehicles called in, and released, in a full working week. Everything else in the works is"
         " measured against it. It is the able pace of works.toml or, where none is given, the"
         " least that fits.",
@@ -184,7 +184,7 @@ def _call_verdict(plan: Plan) -> str:
     bad += [f"{len(programme.unplaced):,} find no place"] if programme.unplaced else []
     end = "; ".join(bad) if bad else "all inside their limits"
     return (
-        f"Call-in: {some(len(programme.calls), 'vehicle')} at {number(plan.line.pace_a_week)} a"
+        f"Call-in: {some(len(programme.calls), 'vehicle')} at {rate(plan.line.pace_a_week)} a"
         f" week; {end}. The least pace that could do it is"
         f" {number(programme.least_pace.vehicles_a_week, 2)}."
     )
@@ -198,7 +198,7 @@ def _line_verdict(line: Line) -> str:
         return "Works: every stage, trade and plant can keep the pace."
     said = f"{some(slow, 'place')} cannot keep the pace" if slow else "every place keeps it"
     if slow:
-        said += f" (slowest: {line.slowest}, {number(line.able_a_week)} vehicles a week)"
+        said += f" (slowest: {line.slowest}, {rate(line.able_a_week)} vehicles a week)"
     return f"Works: {said}; {some(tight, 'more is tight', 'more are tight')}."
 
 

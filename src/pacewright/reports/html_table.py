@@ -25,6 +25,10 @@ HEADS = {
 """Headings for people where blanks for underscores are not enough."""
 
 
+_LONG = frozenset({"sentence", "remedy", "reason", "note", "method"})
+"""Columns of whole sentences, which need room."""
+
+
 def html_table(
     table: Table,
     columns: Sequence[str] = (),
@@ -61,6 +65,8 @@ def html_table(
 def _head(column: TableColumn, name: str, filters: Sequence[str]) -> str:
     says = column.meaning + (f" [{column.unit}]" if column.unit else "")
     look = ' class="n"' if column.kind in (Kind.WHOLE, Kind.NUMBER, Kind.SHARE) else ""
+    if column.name in _LONG:
+        look = ' class="t"'
     choice = " data-choice" if column.name in filters else ""
     return f'<th scope="col"{look}{choice} title="{escape(says)}">{escape(name)}</th>'
 

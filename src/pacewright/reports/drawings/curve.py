@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil, floor
 
-from pacewright.reports.drawings.scale import Scale, largest, round_steps
+from pacewright.reports.drawings.scale import Scale, round_steps
 from pacewright.reports.drawings.svg import (
     Drawing,
     circle,
@@ -34,8 +35,8 @@ def curve(
     points: Sequence[tuple[float, float]], target: float, named: Sequence[Point], unit: str
 ) -> Drawing:
     """Share reached (0 to 1) against amount spent, stepped as units are whole."""
-    ticks = round_steps(largest([a for a, _ in points] + [p.amount for p in named]), 6)
-    across, up = Scale(0, ticks[-1], LEFT, LEFT + WIDE), Scale(0, 1, TOP + TALL, TOP)
+    ticks = _ticks([a for a, _ in points] + [p.amount for p in named])
+    across, up = Scale(ticks[0], ticks[-1], LEFT, LEFT + WIDE), Scale(0, 1, TOP + TALL, TOP)
     base = TOP + TALL
     course = steps((across(a), up(s)) for a, s in sorted(points)) or "M0 0"
     rules = [line((LEFT, up(n / 4)), (LEFT + WIDE, up(n / 4)), "grid") for n in range(1, 5)]
@@ -52,6 +53,14 @@ def curve(
         path(course, "calledrun"),
         *(_point(one, across.held(one.amount), up.held(one.share)) for one in named),
     )
+
+
+def _ticks(amounts: Sequence[float]) -> list[float]:
+    """Round ticks around the amounts; they need not begin at 0, as only differences are read."""
+    least, most = min(amounts, default=0.0), max(amounts, default=1.0)
+    step = round_steps((most - least) or most or 1.0, 5)[1]
+    first = floor(least / step)
+    return [step * n for n in range(first, max(first + 1, ceil(most / step)) + 1)]
 
 
 def _point(one: Point, x: float, y: float) -> str:

@@ -1,6 +1,7 @@
 """How full each row is in each week, against its limit; full and over full are also marked."""
 
 from collections.abc import Mapping, Sequence
+from math import ceil
 
 from pacewright.reports.drawings.scale import largest
 from pacewright.reports.drawings.svg import Drawing, drawing, group, num, path, rect, words
@@ -63,13 +64,9 @@ def _of(limit: int | None) -> str:
 
 
 def _level(count: int, limit: int | None, most: float) -> int:
-    if limit is None:
-        return min(4, 1 + int(count / max(1.0, most) * 3.999))
-    if count > limit:
-        return 6
-    if count == limit:
-        return 5
-    return 1 + min(3, int(count / max(1, limit) * 4))
+    if limit is not None and count >= limit:
+        return 6 if count > limit else 5
+    return max(1, min(4, ceil(count / (limit or most) * 4)))
 
 
 def _mark(axis: WeekAxis, week: int, y: float, level: int) -> str:

@@ -16,7 +16,7 @@ def week_bars(
     able: Sequence[int],
     labels: Sequence[str],
 ) -> Drawing:
-    """Bars of ``counts`` by week, one pattern a kind, with the able pace as a stepped line.
+    """Bars of ``counts`` by week, one pattern a kind, with the able pace as level strokes.
 
     Parameters
     ----------
@@ -36,7 +36,7 @@ def week_bars(
             if not count:
                 continue
             top = scale(base + count)
-            says = f"{labels[place]}: {count} {kind}; {totals[place]} of {able[place]} able"
+            says = f"{labels[place]}: {count} {kind}; {totals[place]} of {able[place]}"
             bars.append(
                 rect(axis.x(place) + 0.4, top, (axis.step - 0.8, scale(base) - top),
                      f"kind{number % 6 + 1}", says)
@@ -47,13 +47,13 @@ def week_bars(
         (axis.width, TOP + TALL + 26),
         (
             "Vehicles called in by week and type",
-            f"{len(counts)} weeks, {sum(totals):,} vehicles; stepped line: what the pace can take.",
+            f"{len(counts)} weeks, {sum(totals):,} vehicles; strokes: what the pace can take.",
         ),
         axis.shutdowns(TOP, TALL),
         _grid(scale, ticks, axis),
         axis.zone_strip(4),
         group("bars", *bars),
-        path(_stepped(axis, scale, able), "paceline"),
+        path(_levels(axis, scale, able), "paceline"),
         axis.zone_edges(TOP, TOP + TALL),
         axis.months(TOP + TALL),
         words(LEFT - 10, TOP + TALL / 2 - 14, "vehicles", "tick end"),
@@ -67,9 +67,14 @@ def _grid(scale: Scale, ticks: Sequence[float], axis: WeekAxis) -> str:
     return group("scale", *rules, *marks)
 
 
-def _stepped(axis: WeekAxis, scale: Scale, able: Sequence[int]) -> str:
-    course = ""
+def _levels(axis: WeekAxis, scale: Scale, able: Sequence[int]) -> str:
+    """Level strokes only: where counts are small, upright ones would hide the bars."""
+    course, last = "", -1
     for week, most in enumerate(able):
-        y = num(scale(most))
-        course += f"{'V' if course else f'M{num(axis.x(week))} '}{y}H{num(axis.x(week + 1))}"
+        if not most:
+            last = -1
+            continue
+        start = "" if most == last else f"M{num(axis.x(week))} {num(scale(most))}"
+        course += f"{start}H{num(axis.x(week + 1))}"
+        last = most
     return course or "M0 0"

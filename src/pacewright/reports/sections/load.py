@@ -9,7 +9,7 @@ from pacewright.plans.plan import Plan
 from pacewright.reports.drawings.load_bar import Reach, load_axis, load_bar
 from pacewright.reports.drawings.marks import badge
 from pacewright.reports.drawings.svg import Drawing
-from pacewright.reports.written import number, share, some
+from pacewright.reports.written import number, rate, share, some
 from pacewright.works import Works
 
 NINE_OF_TEN = 1.645
@@ -50,7 +50,7 @@ def load_section(plan: Plan, works: Works) -> LoadSection:
     shops = {shop.shop_id: shop.name for shop in works.shops}
     trades = {trade.trade_id: trade.name for trade in works.trades}
     return LoadSection(
-        axis=load_axis(number(pace)),
+        axis=load_axis(rate(pace)),
         shops=_shops(plan, works, trades),
         stages=tuple(_stage(one, pace, shops) for one in line.stages),
         trades=tuple(_trade(one, pace, shops, trades) for one in line.trades),
@@ -72,7 +72,7 @@ def _row(
     cells: tuple[str, ...],
 ) -> LoadRow:
     name, shop = named
-    able = number(load.able_a_week)
+    able = rate(load.able_a_week)
     says = f"{name}: able {able} vehicles a week, {load.gear.value}"
     return LoadRow(
         name=name,

@@ -21,11 +21,18 @@
     const body = table.tBodies[0];
     heads.forEach((head, column) => {
       if (head.hasAttribute("data-still")) return;
-      const button = document.createElement("button");
-      button.type = "button";
+      /* Not a button element: browsers leave those out of a head repeated on paper. */
+      const button = document.createElement("span");
+      button.tabIndex = 0;
+      button.setAttribute("role", "button");
       button.className = "sorter";
       button.append(...head.childNodes);
       head.append(button);
+      button.addEventListener("keydown", (event) => {
+        if (event.key !== "Enter" && event.key !== " ") return;
+        event.preventDefault();
+        button.click();
+      });
       button.addEventListener("click", () => {
         const up = head.getAttribute("aria-sort") !== "ascending";
         heads.forEach((other) => other.removeAttribute("aria-sort"));

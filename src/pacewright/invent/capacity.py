@@ -11,10 +11,13 @@ from pacewright.shops.tables import Crew, Plant, Stage
 
 # What a works aims at when it sets capacity: use in the long run.
 _PEOPLE_USE = 0.9
+# The fewer vehicles a week, the more the hours of a week scatter: this much over their root.
+_PEOPLE_ROOM = 0.1
 _BENCH_USE = 0.62
-_PLANT_USE = 0.75
-# Positions beyond the mean for scatter, in square roots of the mean (square-root staffing).
-_POSITION_ROOTS = 0.85
+# Positions and plant beyond the mean for scatter, in square roots of the mean (square-root
+# staffing: Halfin and Whitt 1981, from memory).
+_PLANT_ROOTS = 0.4
+_POSITION_ROOTS = 0.6
 
 
 @dataclass(frozen=True)
@@ -68,7 +71,8 @@ class Capacity:
 
         Records show a little less than people are able to, as records do.
         """
-        weekly = {place: hours * self.pace_a_day * 5 for place, hours in self.need.hours.items()}
+        a_week = self.pace_a_day * 5
+        weekly = {place: hours * a_week for place, hours in self.need.hours.items()}
         count = len(weekly)
         attendance = draws.whole(count, 82, 89) / 100
         performance = draws.whole(count, 94, 104) / 100
@@ -77,8 +81,8 @@ class Capacity:
         for place, (shop_id, trade_id) in enumerate(weekly):
             share = self.need.catalogue.gearing.get(("people", f"{shop_id} {trade_id}"), 1.0)
             earned = 7.5 * 5 * float(attendance[place] * performance[place])
-            use = _PEOPLE_USE if share == 1.0 else 1.0
-            people = _as_rolled(weekly[shop_id, trade_id] / use * share / earned, share)
+            room = 1.0 if share != 1.0 else 1 / _PEOPLE_USE + _PEOPLE_ROOM / math.sqrt(a_week)
+            people = _as_rolled(weekly[shop_id, trade_id] / earned * share * room, share)
             crews.append(
                 Crew(
                     shop_id=shop_id,
@@ -95,9 +99,14 @@ class Capacity:
     def _positions(self, stage: Stage) -> int:
         pieces = self.need.pieces[stage.stage_id] * self.pace_a_day
         busy = pieces * self.stage_days(stage) / stage.batch_size
-        share = self.need.catalogue.gearing.get(("stages", stage.stage_id))
+        # Pieces of one vehicle come together: the scatter grows with their number.
+        together = max(route.passes.get(stage.stage_id, 1) for route in self.need.routes.values())
+        return self._places("stages", stage.stage_id, busy, _POSITION_ROOTS * math.sqrt(together))
+
+    def _places(self, table: str, key: str, busy: float, roots: float) -> int:
+        share = self.need.catalogue.gearing.get((table, key))
         if share is None:
-            return max(1, math.ceil(busy + _POSITION_ROOTS * math.sqrt(busy)))
+            return max(1, math.ceil(busy + roots * math.sqrt(busy)))
         return max(1, math.floor(busy * share) if share < 1 else math.ceil(busy * share))
 
     def _with_benches(self, kind: UnitKind) -> UnitKind:
@@ -122,11 +131,11 @@ class Capacity:
         )
         charges_a_day = places * self.pace_a_day / plant.batch_size
         hours_a_day = 24 if plant.night_goes_on else self.shop_hours[plant.shop_id]
-        share = self.need.catalogue.gearing.get(("plant", plant.plant_id), 1 / _PLANT_USE)
-        return max(1, math.ceil(charges_a_day * plant.cycle_hours / hours_a_day * share))
+        busy = charges_a_day * plant.cycle_hours / hours_a_day
+        return self._places("plant", plant.plant_id, busy, _PLANT_ROOTS)
 
 
 def _as_rolled(people: float, share: float) -> float:
-    # Small crews share a person with the next shop, in halves or tenths; short crews round down.
-    parts = 1 if people >= 10 else 2 if people >= 2 else 10
-    return max(0.1, (math.floor if share < 1 else math.ceil)(people * parts) / parts)
+    # Small crews share a person with the next shop, in halves, tenths or twentieths.
+    parts = 1 if people >= 10 else 2 if people >= 5 else 10 if people >= 1 else 20
+    return max(0.05, (round if share < 1 else math.ceil)(people * parts) / parts)

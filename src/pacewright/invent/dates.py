@@ -5,7 +5,7 @@ from datetime import date
 
 import numpy as np
 
-from pacewright.invent.draws import Draws, Floats, Whole
+from pacewright.invent.draws import Draws, Whole
 from pacewright.invent.roll import Roll
 
 RUNNING, OVERDUE, STANDING, WITHDRAWN, ODOMETER_LOST, NEVER_READ, INSIDE = range(7)
@@ -23,8 +23,9 @@ _NEW_SHARE = 0.08
 _MOST_OVERHAULS = 3
 _LICENCE_SHARE = 0.08
 _LEAVES_SHARE = 0.02
-# Due dates are level but for some bunching: four waves a life, a third above and below.
-_WAVES, _WAVE_HEIGHT = 4, 0.02
+# Due dates are level but for some bunching: four waves a life, the first crest some months after
+# the start; so many days between the height of a wave and its foot, times four.
+_WAVES, _WAVE_DAYS = 4, 100.0
 
 NEVER = 0
 """Stands in an array of day numbers for: no such day."""
@@ -62,7 +63,7 @@ def dates_drawn(roll: Roll, today: date, past_limit_days: int, gates: Whole, dra
     drawn = _drawn(count, len(gates), draws)
     gate_in = np.zeros(count, np.int64)
     gate_in[drawn == INSIDE] = gates[draws.shuffled(len(gates))]
-    due = now + _ahead(roll.life_days, drawn, past_limit_days, draws)
+    due = now + _ahead(roll, drawn, past_limit_days, draws)
     due = np.where(drawn == INSIDE, gate_in + draws.whole(count, 0, 55), due)
     anchor = np.minimum(due - roll.life_days.astype(np.int64), now - 1)
     new = (draws.even(count) < _NEW_SHARE) & (drawn == RUNNING)
@@ -96,12 +97,12 @@ def _drawn(count: int, inside: int, draws: Draws) -> Whole:
     return drawn
 
 
-def _ahead(life_days: Floats, drawn: Whole, past_limit_days: int, draws: Draws) -> Whole:
+def _ahead(roll: Roll, drawn: Whole, past_limit_days: int, draws: Draws) -> Whole:
     # Calendar days from today to the due date, evenly over a life, shuffled among the vehicles.
-    count = len(life_days)
+    count = len(roll.life_days)
     level = (draws.shuffled(count) + draws.even(count)) / count
-    wave = (level * _WAVES) % 1
-    bunched = level + _WAVE_HEIGHT * _WAVES * wave * (1 - wave)
-    ahead = np.floor(life_days * bunched).astype(np.int64)
+    wave = (level * _WAVES + 0.25) % 1
+    bunched = roll.used_days * level + _WAVE_DAYS * (wave * (1 - wave) - 0.1875)
+    ahead = np.floor(roll.life_days - roll.used_days + bunched).astype(np.int64)
     ahead = np.where(drawn == WITHDRAWN, ahead // 8, ahead)
     return np.where(drawn == OVERDUE, -past_limit_days - draws.whole(count, 5, 30), ahead)

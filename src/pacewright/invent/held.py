@@ -9,6 +9,8 @@ from pacewright.parts.tables import FloatHeld, UnitKind
 
 # Standard normal quantile 0.9989: some fifty kinds at that readiness give a vehicle 0.95.
 _DEVIATIONS = 3.06
+# Below this price a works holds a quarter more than it must.
+_CHEAP = 1000.0
 
 
 def floats_held(
@@ -45,8 +47,8 @@ def _float_needed(capacity: Capacity, kind: UnitKind, days: dict[str, dict[str, 
     """A float that nearly always suffices, by a normal approximation.
 
     Equations: mean of the pipeline = rate x (turn - offset). Under even call-in its variance tends
-    to rate x integral of F(1 - F) = rate x sd / sqrt(pi) for a normal turn time F; units bought
-    for scrapped ones come at random and add their own number.
+    to rate x integral of F(1 - F) = rate x sd / sqrt(pi) for a normal turn time F, times the units
+    that one vehicle brings together; units bought for scrapped ones add their own number.
     """
     need, pace_a_day = capacity.need, capacity.pace_a_day
     mean = variance = 0.0
@@ -60,5 +62,9 @@ def _float_needed(capacity: Capacity, kind: UnitKind, days: dict[str, dict[str, 
         offset = days[type_id][kind.fit_stage_id].start - days[type_id][kind.strip_stage_id].end
         late = max(0.0, turn - offset)
         mean += rate * ((1 - kind.scrap_share) * late + kind.scrap_share * kind.purchase_days)
-        variance += rate * (spread / math.sqrt(math.pi) + kind.scrap_share * kind.purchase_days)
-    return math.ceil(mean + _DEVIATIONS * math.sqrt(variance))
+        together = max(1.0, need.units_of_type[kind.unit_kind_id, type_id])
+        variance += rate * together * spread / math.sqrt(math.pi)
+        variance += rate * kind.scrap_share * kind.purchase_days
+    gathered = (kind.lot_size - 1) / 2
+    plenty = 1.25 if kind.unit_cost < _CHEAP else 1.0
+    return math.ceil((mean + gathered + _DEVIATIONS * math.sqrt(variance)) * plenty)

@@ -21,7 +21,7 @@ def gates_drawn(
     ago = np.floor((np.arange(inside) + 0.5) / inside * turn_days).astype(np.int64)
     late = draws.shuffled(inside) % _HELD_UP_ONE_IN == 0
     ago = np.where(late & (ago > turn_days / 3), ago + _HELD_UP_DAYS, ago)
-    past = [day.toordinal() for day in calendar.days if day < today]
+    past = [day.toordinal() for day in calendar.days if day <= today]
     return np.array([past[-1 - int(days)] for days in ago], np.int64)
 
 

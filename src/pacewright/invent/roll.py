@@ -25,6 +25,7 @@ class Roll:
     type_at, depot_at : place in the list of types and of depots.
     distance_a_day : usual use [distance unit a calendar day].
     life_days : calendar days from one overhaul to the due date of the next.
+    used_days : calendar days of them that are run before the works calls the vehicle in.
     """
 
     depots: tuple[Depot, ...]
@@ -32,6 +33,7 @@ class Roll:
     depot_at: Whole
     distance_a_day: Floats
     life_days: Floats
+    used_days: Floats
 
 
 def roll_drawn(catalogue: Catalogue, vehicles: int, draws: Draws) -> Roll:
@@ -44,7 +46,8 @@ def roll_drawn(catalogue: Catalogue, vehicles: int, draws: Draws) -> Roll:
     months = np.array([one.interval_months or np.inf for one in catalogue.types])
     distance = np.array([one.interval_distance or np.inf for one in catalogue.types])
     life_days = np.minimum(months[type_at] * DAYS_A_MONTH, distance[type_at] / distance_a_day)
-    return Roll(depots, type_at, depot_at, distance_a_day, life_days)
+    used_days = life_days - catalogue.kind["called_ahead_days"]
+    return Roll(depots, type_at, depot_at, distance_a_day, life_days, used_days)
 
 
 def _depots(

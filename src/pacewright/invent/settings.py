@@ -14,8 +14,7 @@ from pacewright.base.settings import (
     Shutdown,
 )
 
-# Step of the ramp -> share of the needed pace: behind at first, then a little in hand.
-_RAMP = (0.95, 1.0, 1.04)
+# Weeks from the start in which the steps of the ramp come.
 _RAMP_WEEKS = (0, 9, 26)
 
 
@@ -75,12 +74,13 @@ def settings(
             horizon_weeks=kind["horizon_weeks"],
             pace=tuple(
                 PaceStep(start + timedelta(weeks=weeks), rounded_up(pace_a_week * share))
-                for weeks, share in zip(_RAMP_WEEKS, _RAMP, strict=True)
+                for weeks, share in zip(_RAMP_WEEKS, kind["ramp"], strict=True)
             ),
             firm_weeks=13,
             planned_weeks=52,
             inside_limit=math.ceil(pace_a_week / 5 * turn_days * 1.25) + 2,
             readiness_target=0.95,
+            position_confidence=0.8,
         ),
     )
 

@@ -25,8 +25,8 @@ from pacewright.invent.vehicles import vehicle_numbers, vehicle_rows
 from pacewright.parts.tables import Campaign
 from pacewright.works import Works
 
-TODAY = date(2026, 11, 2)
-"""The plan's day unless another is given."""
+TODAY = date(2026, 11, 6)
+"""The plan's day unless another is given: a Friday, so that the plan starts on the next."""
 
 USUAL_VEHICLES = {"trolleybus": 1900, "tramway": 260}
 """Vehicles of the two example works."""
@@ -34,8 +34,10 @@ USUAL_VEHICLES = {"trolleybus": 1900, "tramway": 260}
 LEAST_VEHICLES = 20
 """Below this a fleet has no pace worth planning."""
 
+# Vehicles that leave before they are due, or have left.
+_LEAVING_SHARE = 0.02
 # What a depot can spare, as a share of what it must spare on average.
-_AWAY_ROOM = 1.3
+_AWAY_ROOM = 1.4
 _HISTORY = timedelta(days=366)
 
 
@@ -118,14 +120,15 @@ class _Making:
     @cached_property
     def due_a_day(self) -> dict[str, float]:
         """Vehicle type -> vehicles due on a working day in the long run."""
-        a_day = np.bincount(self.roll.type_at, 1 / self.roll.life_days, len(self.of.types))
+        a_day = np.bincount(self.roll.type_at, 1 / self.roll.used_days, len(self.of.types))
         return {
-            one.type_id: float(due) / self.worked_share
+            one.type_id: float(due) / self.worked_share * (1 - _LEAVING_SHARE)
             for one, due in zip(self.of.types, a_day, strict=True)
         }
 
     @cached_property
     def pace_a_day(self) -> float:
+        """Vehicles due on a working day in the long run, all types."""
         return sum(self.due_a_day.values())
 
     @cached_property
@@ -139,7 +142,9 @@ class _Making:
 
     @cached_property
     def capacity(self) -> Capacity:
-        return Capacity(self.need, self.pace_a_day, self.calendar.hours_a_day)
+        """Capacity for the pace at the end of the ramp."""
+        able_a_day = self.pace_a_day * self.of.kind["ramp"][-1]
+        return Capacity(self.need, able_a_day, self.calendar.hours_a_day)
 
     @cached_property
     def days(self) -> dict[str, dict[str, StageDays]]:
@@ -154,7 +159,7 @@ class _Making:
     def depots(self) -> tuple[Depot, ...]:
         """The depots, each with a little more room than it needs on average."""
         a_day = (
-            np.bincount(self.roll.depot_at, 1 / self.roll.life_days, len(self.roll.depots))
+            np.bincount(self.roll.depot_at, 1 / self.roll.used_days, len(self.roll.depots))
             / self.worked_share
         )
         return tuple(

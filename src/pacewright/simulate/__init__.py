@@ -1,0 +1,1 @@
+"""The works run through by events: what the plan does under chance."""

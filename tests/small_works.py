@@ -178,6 +178,10 @@ plant_id,stage_id,unit_kind_id,pieces
 booth,bpaint,,1
 oven,,motor,1
 """,
+    "upsets": """
+upset_id,mean_days_between,mean_hours,stage_id,unit_kind_id
+crane,60,10,marry,
+""",
     "campaigns": """
 campaign_id,name,type_id,stage_id,trade_id,standard_hours,first,last
 doors,New door controls,solo,fitout,elec,9,2026-06-01,2027-12-31

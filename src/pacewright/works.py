@@ -9,7 +9,7 @@ from pacewright.base.settings import Settings
 from pacewright.fleet.tables import Depot, Reading, Vehicle, VehicleType
 from pacewright.parts.tables import Campaign, Fit, FloatHeld, Operation, TestItem, UnitKind
 from pacewright.shops.route import Route, route_of
-from pacewright.shops.tables import Assembly, Crew, Plant, PlantLoad, Shop, Stage, Trade
+from pacewright.shops.tables import Assembly, Crew, Plant, PlantLoad, Shop, Stage, Trade, Upset
 
 TABLES: tuple[type, ...] = (
     VehicleType,
@@ -27,12 +27,15 @@ TABLES: tuple[type, ...] = (
     Operation,
     Plant,
     PlantLoad,
+    Upset,
     Campaign,
     TestItem,
 )
 """Every table, in the order of the column reference; a row model names its table in ``TABLE``."""
 
-MAY_BE_ABSENT = frozenset({"plant", "plant_loads", "campaigns", "test_items", "readings", "floats"})
+MAY_BE_ABSENT = frozenset(
+    {"plant", "plant_loads", "upsets", "campaigns", "test_items", "readings", "floats"}
+)
 """Tables a works may do without."""
 
 
@@ -58,6 +61,7 @@ class Works:
     plant_loads: tuple[PlantLoad, ...]
     campaigns: tuple[Campaign, ...]
     test_items: tuple[TestItem, ...]
+    upsets: tuple[Upset, ...] = ()
 
     @cached_property
     def calendar(self) -> WorkCalendar:

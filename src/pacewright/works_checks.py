@@ -16,8 +16,10 @@ from pacewright.base.settings import PlanSettings, Settings
 from pacewright.fleet import checks as fleet_checks
 from pacewright.fleet.tables import Vehicle
 from pacewright.parts import checks as parts_checks
+from pacewright.parts.tables import UnitKind
 from pacewright.shops import checks as shops_checks
 from pacewright.shops.route import Route, RouteLoopError, route_of
+from pacewright.shops.tables import Upset
 from pacewright.works import TABLES, Works
 
 Check = Callable[..., Iterator[Finding]]
@@ -72,6 +74,23 @@ def inside_on_its_route(
             )
 
 
+def upset_takes_a_bench(
+    upsets: Sequence[Upset], unit_kinds: Sequence[UnitKind]
+) -> Iterator[Finding]:
+    """An upset of a unit kind takes a bench from a kind whose benches are given."""
+    free = {one.unit_kind_id for one in unit_kinds if one.benches is None}
+    for index, one in enumerate(upsets):
+        if one.unit_kind_id in free:
+            yield Finding(
+                "upsets",
+                index,
+                "unit_kind_id",
+                f"unit kind {one.unit_kind_id} has no benches to lose",
+                "An upset takes a bench from a unit kind whose benches are given.",
+                "Give benches and bench_hours of the kind, or delete the upset.",
+            )
+
+
 CHECKS: tuple[Check, ...] = (
     pace_is_felt,
     some_day_is_worked,
@@ -79,6 +98,7 @@ CHECKS: tuple[Check, ...] = (
     *shops_checks.CHECKS,
     *parts_checks.CHECKS,
     inside_on_its_route,
+    upset_takes_a_bench,
 )
 """Every check of one rule, in the order of the column reference."""
 

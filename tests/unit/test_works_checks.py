@@ -10,6 +10,7 @@ from pacewright.works import TABLES
 from small_works import Tables, small_works
 
 CARS = "vehicles"
+OVEN = {"upset_id": "oven", "mean_days_between": "80", "mean_hours": "30"}
 BROKEN = [
     Broken(
         works_checks.pace_is_felt,
@@ -30,6 +31,12 @@ BROKEN = [
         ((CARS, 3, {"stage_id": "chaxle"}),),
         ((CARS, 3, "stage_id"),),
         "vehicle 104 stands at chaxle, which type solo does not pass",
+    ),
+    Broken(
+        works_checks.upset_takes_a_bench,
+        (("upsets", -1, OVEN | {"unit_kind_id": "axle"}),),
+        (("upsets", 1, "unit_kind_id"),),
+        "unit kind axle has no benches to lose",
     ),
 ]
 

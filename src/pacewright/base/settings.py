@@ -17,6 +17,7 @@ from pacewright.base.columns import (
     Positive,
     Rule,
     Share,
+    YesNo,
     says,
 )
 
@@ -130,6 +131,12 @@ class PlanSettings:
     position_confidence: Annotated[
         Share, says("wanted chance that a vehicle or assembly finds a free position at once")
     ] = 0.95
+    robbing: Annotated[
+        YesNo, says("yes: a unit may be taken off a vehicle that waits for another part")
+    ] = False
+    rob_hours: Annotated[
+        Number, says("work that taking one off costs each of the two vehicles [working hours]")
+    ] = 2.0
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:

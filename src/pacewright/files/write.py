@@ -162,6 +162,8 @@ def _toml(value: Any) -> str:
         return f"[{', '.join(_toml(one) for one in value)}]"
     if isinstance(value, date | time):
         return value.isoformat()
+    if isinstance(value, bool):
+        return f'"{cell_text(value)}"'
     if isinstance(value, int | float):
         return cell_text(float(value))
     escaped = value.replace("\\", "\\\\").replace('"', '\\"')

@@ -108,6 +108,21 @@ def travel_believable(depots: Sequence[Depot]) -> Iterator[Finding]:
             )
 
 
+def late_vehicles_are_late(depots: Sequence[Depot]) -> Iterator[Finding]:
+    """Vehicles that a depot sends late come one working day late or more on average."""
+    for index, one in enumerate(depots):
+        if one.late_share > 0 and one.late_days < 1:
+            yield Finding(
+                "depots",
+                index,
+                "late_days",
+                f"{one.late_share:g} of the vehicles of {one.depot_id} are late by "
+                f"{one.late_days:g} days",
+                "Where late_share is above 0, late_days is 1 or more.",
+                "Give the mean of the late ones alone, or write late_share 0.",
+            )
+
+
 def inside_is_told(vehicles: Sequence[Vehicle]) -> Iterator[Finding]:
     """A vehicle inside has its gate_in and its stage_id; no other vehicle has them."""
     for index, one in enumerate(vehicles):
@@ -277,6 +292,7 @@ CHECKS: tuple[Callable[..., Iterator[Finding]], ...] = (
     interval_believable,
     window_within_interval,
     travel_believable,
+    late_vehicles_are_late,
     inside_is_told,
     past_is_past,
     life_in_order,

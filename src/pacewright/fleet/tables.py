@@ -15,6 +15,7 @@ from pacewright.base.columns import (
     Positive,
     Refers,
     Rule,
+    Share,
     says,
 )
 
@@ -64,6 +65,10 @@ class Depot:
         CountOne | None, says("most vehicles of the depot away at once; blank: no limit")
     ] = None
     travel_days: Annotated[Number, says("time from depot to works, one way [working days]")] = 0.0
+    late_share: Annotated[Share, says("share of its vehicles that come later than called in")] = 0.0
+    late_days: Annotated[
+        Number, says("how late these come on average [working days]; 0 when none is late")
+    ] = 0.0
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

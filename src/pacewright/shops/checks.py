@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from pacewright.base.faults import Finding, NameHint
 from pacewright.shops.route import Route, RouteLoopError, stage_order
-from pacewright.shops.tables import WHOLE, Assembly, Crew, Plant, PlantLoad, Shop, Stage
+from pacewright.shops.tables import WHOLE, Assembly, Crew, Plant, PlantLoad, Shop, Stage, Upset
 
 
 def shop_day_possible(shops: Sequence[Shop], people: Sequence[Crew]) -> Iterator[Finding]:
@@ -247,6 +247,80 @@ def assembly_has_stages(
             )
 
 
+def vehicle_parts_once(stages: Sequence[Stage], routes: Mapping[str, Route]) -> Iterator[Finding]:
+    """A vehicle is whole, then in assemblies, then whole again: it parts once."""
+    place = {one.stage_id: index for index, one in enumerate(stages)}
+    for type_id, route in routes.items():
+        parted = [one.stage_id for one in route.stages if one.assembly_id != WHOLE]
+        for one in route.stages:
+            before = [other for other in parted if route.is_before(other, one.stage_id)]
+            after = [other for other in parted if route.is_before(one.stage_id, other)]
+            if one.assembly_id == WHOLE and before and after:
+                yield Finding(
+                    "stages",
+                    place[one.stage_id],
+                    "assembly_id",
+                    f"type {type_id} passes {one.stage_id} whole, between {before[0]} and "
+                    f"{after[0]} in assemblies",
+                    "A vehicle parts once and is married once.",
+                    "Give the stage the assembly that passes it, or correct follows.",
+                )
+
+
+def one_assembly_leads(assemblies: Sequence[Assembly]) -> Iterator[Finding]:
+    """A type that parts has an assembly of count 1; the first of these keeps its number."""
+    leads = {one.type_id for one in assemblies if one.count == 1}
+    for index, one in enumerate(assemblies):
+        if one.type_id not in leads:
+            leads.add(one.type_id)
+            yield Finding(
+                "assemblies",
+                index,
+                "count",
+                f"type {one.type_id} has {one.count} of {one.assembly_id}, and of no assembly one",
+                "One assembly that a vehicle has once (its body) keeps the vehicle's number.",
+                "Add that assembly, or write count 1.",
+            )
+
+
+def some_pass_the_test(stages: Sequence[Stage]) -> Iterator[Finding]:
+    """Some pass a test the first time, and putting right is asked only where some fail."""
+    for index, one in enumerate(stages):
+        if one.first_pass_share == 0:
+            yield Finding(
+                "stages",
+                index,
+                "first_pass_share",
+                f"nothing passes the test of {one.stage_id}",
+                "first_pass_share is above 0.",
+                "Give the share the records show; leave it blank where nothing is tested.",
+            )
+        elif one.first_pass_share == 1 and one.rectify_hours > 0:
+            yield Finding(
+                "stages",
+                index,
+                "rectify_hours",
+                f"{one.rectify_hours:g} hours at {one.stage_id}, where nothing fails",
+                "rectify_hours is the work that puts right what failed.",
+                "Give first_pass_share below 1, or rectify_hours 0.",
+            )
+
+
+def upset_hits_one_thing(upsets: Sequence[Upset]) -> Iterator[Finding]:
+    """An upset takes a position of a stage or a bench of a unit kind, not both and not neither."""
+    for index, one in enumerate(upsets):
+        if (one.stage_id is None) == (one.unit_kind_id is None):
+            state = "both blank" if one.stage_id is None else "both filled"
+            yield Finding(
+                "upsets",
+                index,
+                "stage_id",
+                f"stage_id and unit_kind_id are {state}",
+                "An upset takes a position of a stage or a bench of a unit kind.",
+                "Fill in one of the two; use two rows for two things.",
+            )
+
+
 def load_is_one_thing(plant_loads: Sequence[PlantLoad]) -> Iterator[Finding]:
     """A plant load is the pieces of a stage or the units of a kind, not both and not neither."""
     for index, one in enumerate(plant_loads):
@@ -291,6 +365,10 @@ CHECKS: tuple[Callable[..., Iterator[Finding]], ...] = (
     one_place_at_a_time,
     assembly_keeps_its_name,
     assembly_has_stages,
+    vehicle_parts_once,
+    one_assembly_leads,
+    some_pass_the_test,
+    upset_hits_one_thing,
     load_is_one_thing,
     load_fits_plant,
 )

@@ -116,6 +116,13 @@ class Stage:
     type_ids: Annotated[
         Ids, Refers("vehicle_types", "type_id"), says("types that pass it; blank: all")
     ] = ()
+    first_pass_share: Annotated[
+        Share, says("share that passes its test the first time; 1: no test, or none fails")
+    ] = 1.0
+    rectify_hours: Annotated[
+        Number,
+        says("time to put right what failed, before the stage is done again [working hours]"),
+    ] = 0.0
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
@@ -149,3 +156,21 @@ class PlantLoad:
         Id | None, Refers("unit_kinds", "unit_kind_id"), says("unit kind that passes it")
     ] = None
     pieces: Annotated[Positive, says("places of the charge that one takes up")] = 1.0
+
+
+@dataclass(frozen=True, slots=True, config=ROW)
+class Upset:
+    """What takes a position of a stage, or a bench of a unit kind, away now and then."""
+
+    TABLE: ClassVar[str] = "upsets"
+    KEY: ClassVar[tuple[str, ...]] = ("upset_id",)
+
+    upset_id: Annotated[Id, says("breakdown: of the crane, the booth, the oven ...")]
+    mean_days_between: Annotated[Positive, says("mean time from one to the next [working days]")]
+    mean_hours: Annotated[Positive, says("mean time until it is put right, nights included [h]")]
+    stage_id: Annotated[
+        Id | None, Refers("stages", "stage_id"), says("stage that loses a position")
+    ] = None
+    unit_kind_id: Annotated[
+        Id | None, Refers("unit_kinds", "unit_kind_id"), says("unit kind that loses a bench")
+    ] = None

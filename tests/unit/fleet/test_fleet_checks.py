@@ -57,6 +57,12 @@ BROKEN = [
         "61 working days",
     ),
     Broken(
+        checks.late_vehicles_are_late,
+        ((DEPOTS, 1, {"late_share": "0.2", "late_days": "0.5"}),),
+        ((DEPOTS, 1, "late_days"),),
+        "0.2 of the vehicles of south are late by 0.5 days",
+    ),
+    Broken(
         checks.inside_is_told,
         ((CARS, 3, {"gate_in": "", "stage_id": ""}),),
         ((CARS, 3, "gate_in"), (CARS, 3, "stage_id")),

@@ -5,7 +5,7 @@ import pytest
 from broken_rules import Broken, assert_only_it_is_told
 from pacewright.shops import checks
 
-STAGES, PARTS_INTO, LOADS = "stages", "assemblies", "plant_loads"
+STAGES, PARTS_INTO, LOADS, UPSETS = "stages", "assemblies", "plant_loads", "upsets"
 STRIP, BODY, BPAINT, CHSTRIP, CHAXLE, CHBUILD, MARRY, FITOUT, TEST = range(9)
 
 
@@ -23,6 +23,12 @@ def stage(stage_id: str, assembly: str, follows: str, types: str = "") -> dict[s
         "follows": follows,
         "type_ids": types,
     }
+
+
+def upset(**cells: str) -> dict[str, str]:
+    """A breakdown."""
+    usual = {"upset_id": "booth", "mean_days_between": "50", "mean_hours": "20"}
+    return usual | cells
 
 
 BROKEN = [
@@ -160,6 +166,39 @@ BROKEN = [
         ((PARTS_INTO, -1, {"type_id": "long", "assembly_id": "joint", "name": "Joint"}),),
         ((PARTS_INTO, 4, "assembly_id"),),
         "assembly joint of type long passes no stage",
+    ),
+    Broken(
+        checks.vehicle_parts_once,
+        (
+            (STAGES, -1, stage("lift", "vehicle", "body chbuild")),
+            (STAGES, BPAINT, {"follows": "lift"}),
+        ),
+        ((STAGES, 9, "assembly_id"),) * 2,
+        "passes lift whole, between body and bpaint in assemblies",
+    ),
+    Broken(
+        checks.one_assembly_leads,
+        ((PARTS_INTO, 0, {"count": "2"}), (PARTS_INTO, 1, {"count": "2"})),
+        ((PARTS_INTO, 0, "count"),),
+        "type solo has 2 of body, and of no assembly one",
+    ),
+    Broken(
+        checks.some_pass_the_test,
+        (
+            (STAGES, TEST, {"first_pass_share": "0"}),
+            (STAGES, FITOUT, {"rectify_hours": "3"}),
+        ),
+        ((STAGES, FITOUT, "rectify_hours"), (STAGES, TEST, "first_pass_share")),
+        "nothing passes the test of test",
+    ),
+    Broken(
+        checks.upset_hits_one_thing,
+        (
+            (UPSETS, -1, upset(stage_id="marry", unit_kind_id="motor")),
+            (UPSETS, -1, upset(upset_id="oven")),
+        ),
+        ((UPSETS, 1, "stage_id"), (UPSETS, 2, "stage_id")),
+        "both filled",
     ),
     Broken(
         checks.load_is_one_thing,

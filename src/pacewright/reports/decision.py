@@ -23,7 +23,7 @@ class Urgency(StrEnum):
 
 WEIGHED_IN = {
     Urgency.STAND: "vehicle-days",
-    Urgency.HELD_UP: "vehicle-days a year",
+    Urgency.HELD_UP: "vehicle working days a year",
     Urgency.WATCH: "vehicles",
     Urgency.IDLE: "vehicles a week over the pace",
 }

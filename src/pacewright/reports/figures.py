@@ -75,14 +75,15 @@ def _least_pace(plan: Plan) -> Figure:
 
 def _called(plan: Plan) -> Figure:
     calls, weeks = plan.programme.calls, plan.programme.weeks
-    past = sum(call.spare_days < 0 for call in calls)
+    old, new = past_limit(plan)
     left = len(plan.programme.unplaced)
     return Figure(
         "called",
         "Called in",
         f"{len(calls):,}",
         f"vehicles in {len(weeks):,} weeks",
-        f"{past:,} after the limit, {left:,} without a place.",
+        f"{new:,} after the limit, {left:,} without a place; {old:,} were past the limit at the"
+        " start.",
         "Call-ins of the programme over its horizon. No optimiser moves a vehicle past its limit:"
         " what cannot be fitted is named under decisions.",
     )
@@ -179,15 +180,22 @@ def verdict(plan: Plan) -> tuple[str, ...]:
 
 def _call_verdict(plan: Plan) -> str:
     programme = plan.programme
-    past = sum(call.spare_days < 0 for call in programme.calls)
-    bad = [f"{past:,} come after their limit"] if past else []
-    bad += [f"{len(programme.unplaced):,} find no place"] if programme.unplaced else []
-    end = "; ".join(bad) if bad else "all inside their limits"
+    old, new = past_limit(plan)
+    said = [f"{old:,} were past it at the start"] if old else []
+    said += [f"{new:,} come after it"] if new else []
+    said += [f"{len(programme.unplaced):,} find no place"] if programme.unplaced else []
+    all_but = "all inside the limit" + (f" but these: {', '.join(said)}" if said else "")
     return (
         f"Call-in: {some(len(programme.calls), 'vehicle')} at {rate(plan.line.pace_a_week)} a"
-        f" week; {end}. The least pace that could do it is"
+        f" week, {all_but}. The least pace that could do it is"
         f" {number(programme.least_pace.vehicles_a_week, 2)}."
     )
+
+
+def past_limit(plan: Plan) -> tuple[int, int]:
+    """Call-ins after the limit: of vehicles past it at the plan's start, and of others."""
+    late = [call.limit < plan.start for call in plan.programme.calls if call.spare_days < 0]
+    return sum(late), len(late) - sum(late)
 
 
 def _line_verdict(line: Line) -> str:

@@ -56,7 +56,7 @@ def html_table(
         for row in table.rows
     ]
     return Drawing(
-        f'<div class="scroll"><table class="data" data-name="{escape(table.name)}"{search}>'
+        f'<div class="scroll" tabindex="0"><table class="data" data-name="{table.name}"{search}>'
         f"<caption>{escape(table.title)}. {escape(table.about)}</caption>"
         f"<thead><tr>{head}</thead><tbody>{chr(10).join(rows)}</tbody></table></div>"
     )

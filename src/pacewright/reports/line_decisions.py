@@ -21,23 +21,27 @@ def line_decisions(plan: Plan, works: Works) -> Iterator[Decision]:
     for stage in line.stages:
         wait = _wait_days(stage.wait_hours, hours.get(stage.shop_id, works.calendar.hours_a_day))
         place = f"{stage.name}, {shops.get(stage.shop_id, stage.shop_id)}"
-        yield from _of(stage, line, ("stage", place, _stage_remedy(stage)), wait)
+        yield from _of(stage, plan, ("stage", place, _stage_remedy(stage)), wait, works.week_days)
     for trade in line.trades:
         place = f"{trades.get(trade.trade_id, trade.trade_id)}, "
         place += shops.get(trade.shop_id, trade.shop_id)
         delayed = short_share(trade) * works.week_days
-        yield from _of(trade, line, ("trade", place, _trade_remedy(trade)), delayed)
+        yield from _of(
+            trade, plan, ("trade", place, _trade_remedy(trade)), delayed, works.week_days
+        )
     for plant in line.plant:
         wait = _wait_days(plant.wait_hours, hours.get(plant.shop_id, works.calendar.hours_a_day))
         place = f"{plant.name}, {shops.get(plant.shop_id, plant.shop_id)}"
-        yield from _of(plant, line, ("plant", place, _plant_remedy(plant)), wait)
+        yield from _of(plant, plan, ("plant", place, _plant_remedy(plant)), wait, works.week_days)
     for turn in line.turns:
         yield from _turn(turn, line, works)
 
 
-def _of(load: Load, line: Line, said: tuple[str, str, str], wait_days: float) -> Iterator[Decision]:
+def _of(
+    load: Load, plan: Plan, said: tuple[str, str, str], wait_days: float, week_days: int
+) -> Iterator[Decision]:
     kind, place, remedy = said
-    able, pace = load.able_a_week, line.pace_a_week
+    able, pace = load.able_a_week, plan.line.pace_a_week
     why, remedy = why_and_remedy(load.reason, remedy)
     if load.gear == Gear.HOLDS_UP:
         lost = max(0.0, pace - able)
@@ -48,8 +52,8 @@ def _of(load: Load, line: Line, said: tuple[str, str, str], wait_days: float) ->
             place,
             f"{why} The queue before it grows by {number(lost, 2)} vehicles a week.",
             remedy,
-            lost * YEAR_WEEKS * 365 / 2,
-            "vehicles it cannot pass in a year, each waiting half a year on average",
+            lost * YEAR_WEEKS * YEAR_WEEKS * week_days / 2,
+            "vehicles it cannot pass in a year, each waiting half its working days",
         )
     elif load.gear == Gear.TIGHT:
         yield Decision(

@@ -7,7 +7,7 @@ from typing import Any
 
 from pacewright.plans.line import Line
 from pacewright.plans.plan import Plan
-from pacewright.reports.figures import mean_turn
+from pacewright.reports.figures import mean_turn, past_limit
 from pacewright.reports.tables import cards
 
 
@@ -48,7 +48,10 @@ def _programme(plan: Plan) -> dict[str, Any]:
         "weeks": len(programme.weeks),
         "vehicles_called": len(calls),
         "vehicles_called_by_type": dict(sorted(Counter(c.type_id for c in calls).items())),
-        "vehicles_past_limit": sum(c.spare_days < 0 for c in calls),
+        "vehicles_past_limit": sum(past_limit(plan)),
+        "vehicles_past_limit_at_start": past_limit(plan)[0],
+        "late_vehicle_weeks": programme.late_weeks,
+        "late_vehicle_weeks_least": programme.late_weeks_bound,
         "vehicles_unplaced": len(programme.unplaced),
         "reliefs": len(programme.reliefs),
         "life_given_days": sum(c.life_given_days for c in calls),

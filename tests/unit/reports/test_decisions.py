@@ -145,7 +145,7 @@ def test_stage_that_holds_up_weighs_its_growing_queue() -> None:
     slow = replace(plan.line.stages[0], gear=Gear.HOLDS_UP, able_a_week=plan.line.pace_a_week - 1)
     plan = replace(plan, line=replace(plan.line, stages=(slow,)))
     (one,) = of(plan, works, "stage")
-    assert one.weight == pytest.approx(52.18 * 365 / 2)
+    assert one.weight == pytest.approx(52.18 * 52.18 * 5 / 2)
     assert "1.00 vehicles a week" in one.why
 
 

@@ -34,6 +34,25 @@ def marks_scale(most: float) -> Scale:
     return Scale(0, round_steps(most, 4)[-1], 10, WIDE - 14)
 
 
+def ratio_scale() -> Scale:
+    """A scale from nothing over once to twice, for rows of very different size."""
+    return Scale(0, 2, 10, WIDE - 14)
+
+
+def ratio_axis(scale: Scale, once: str) -> Drawing:
+    """The scale over rows of ratios; ``once`` names the 1."""
+    names = ((0, "0", "tick mid"), (1, once, "tick mid strong"), (2, "twice", "tick end"))
+    return small(
+        (WIDE, 24),
+        f"scale from 0 over {once} to twice that",
+        group(
+            "scale",
+            *(words(scale(t) + (6 if t == 2 else 0), 12, name, look) for t, name, look in names),
+            *(line((scale(t), 17), (scale(t), 24), "axis") for t, _, _ in names),
+        ),
+    )
+
+
 def marks_axis(scale: Scale, unit: str) -> Drawing:
     """The scale over the rows."""
     ticks = round_steps(scale.most, 4)

@@ -9,7 +9,13 @@ from pacewright.reports.drawings.curve import Point, curve
 from pacewright.reports.drawings.late_curve import late_curve
 from pacewright.reports.drawings.scale import Scale
 from pacewright.reports.drawings.svg import Drawing
-from pacewright.reports.drawings.two_marks import marks_axis, marks_scale, two_marks
+from pacewright.reports.drawings.two_marks import (
+    marks_axis,
+    marks_scale,
+    ratio_axis,
+    ratio_scale,
+    two_marks,
+)
 from pacewright.reports.float_decisions import mean_late_days
 from pacewright.reports.float_tables import float_tables
 from pacewright.reports.html_table import html_table
@@ -61,7 +67,7 @@ def unit_section(plan: Plan, works: Works) -> UnitSection:
     """The section of one plan; kinds that keep vehicles waiting longest stand first."""
     lines, takt = plan.floats.lines, plan.line.takt_days
     days = marks_scale(max((max(one.turn_days, one.offset_days) for one in lines), default=1.0))
-    units = marks_scale(float(max((max(one.held, one.needed) for one in lines), default=1)))
+    units = ratio_scale()
     shops = {shop.shop_id: shop.name for shop in works.shops}
     order = sorted(lines, key=lambda one: (-mean_late_days(one, takt), one.name))
     tables = {one.name: one for one in (*float_tables(plan.floats), *line_tables(plan.line, works))}
@@ -69,12 +75,12 @@ def unit_section(plan: Plan, works: Works) -> UnitSection:
     top = max((one.late_chance[0] for one in late), default=0.0) or 1.0
     return UnitSection(
         days_axis=marks_axis(days, "working days"),
-        units_axis=marks_axis(units, "units"),
+        units_axis=ratio_axis(units, "needed"),
         rows=tuple(_row(one, shops, days, units) for one in order),
         shown=len(late),
         money=_money(plan),
         late=tuple(
-            (one.name, f"{number(mean_late_days(one, takt), 2)} days on average",
+            (one.name, f"mean {number(mean_late_days(one, takt), 2)} days",
              late_curve(one.late_days, one.late_chance, top))
             for one in late
         ),
@@ -98,7 +104,7 @@ def _row(one: FloatLine, shops: Mapping[str, str], days: Scale, units: Scale) ->
         shop=shops.get(one.shop_id, one.shop_id),
         slack=two_marks(one.turn_days, one.offset_days, days, slack_says),
         slack_days=number(spare),
-        floats=two_marks(one.held, one.needed, units, float_says),
+        floats=two_marks(one.held / one.needed if one.needed else 2.0, 1.0, units, float_says),
         held=f"{one.held:,}",
         needed=f"{one.needed:,}",
         short=one.short,

@@ -16,7 +16,7 @@ class Window:
     """The stretch of whole numbers on which laws are worked out, one lowest value a law.
 
     A transform knows a law only up to whole turns of ``size``; the window is laid so wide about
-    the mean (eight standard deviations and some) that nothing measurable lies outside.
+    the mean (seven standard deviations and some) that nothing measurable lies outside.
     """
 
     low: Ints
@@ -31,7 +31,7 @@ class Window:
 
 def window(means: Array, variance: float, margin: float = 0.0) -> Window:
     """The window for laws with these means and at most this variance."""
-    half = 8 * math.sqrt(max(0.0, variance)) + 14 + margin
+    half = 7 * math.sqrt(max(0.0, variance)) + 10 + margin
     size = 1 << math.ceil(math.log2(2 * half))
     return Window(np.floor(np.asarray(means)).astype(np.int64) - size // 2, size)
 

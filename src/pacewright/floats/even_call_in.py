@@ -77,7 +77,7 @@ def _laws(stream: Stream, rows: Moments) -> tuple[CountLaws, NDArray[np.int64]]:
     means = chances.sum(axis=1) - shift + extra + drawn - returned
     spread = (chances * (1 - chances)).sum(axis=1) + drawn + returned
     gathering = stream.lot_size + stream.purchase_lot * (stream.scrap_share > 0)
-    where = window(means, float(spread.max()), margin=2.0 * gathering)
+    where = window(means, float(spread.max()), margin=gathering / 2)
     if stream.lot_size > 1:
         found = lot_transform(stream, rows, where)
     else:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-LABELS = 60_000
+LABELS = 12_000
 """Part settings kept at once by the search; beyond it the best found stands with its gap."""
 
 

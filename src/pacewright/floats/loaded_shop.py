@@ -172,17 +172,18 @@ def _window(stream: Stream, feed: _Feed, at: Array, beside: Array) -> Window:
 def _laws(feed: _Feed, at: Array, own: Array, where: Window, beside: Complex) -> CountLaws:
     takt = feed.shop.takt_days
     rows = np.zeros((at.size, where.turns.size), dtype=complex)
-    # Walk on through the batches from the vehicle's own; looks stand in order of days.
+    # Walk on through the batches from the vehicle's own, one look after the other.
     state = _own_joined(feed, own, where)
     passed = 0
-    for place, day in enumerate(at):
+    for place in np.argsort(at):
+        day = float(at[place])
         if day < 0:
-            rows[place] = _before(feed, -float(day), own, where)
+            rows[place] = _before(feed, -day, own, where)
             continue
         while (passed + 1) * takt <= day:
             state = feed.come(feed.shop.left_after(takt, state), 1 / where.turns)
             passed += 1
-        rows[place] = _counted(feed.shop.left_after(float(day) - passed * takt, state), where)
+        rows[place] = _counted(feed.shop.left_after(day - passed * takt, state), where)
     return from_transform(rows * beside, where)
 
 

@@ -1,11 +1,17 @@
 """Lots: a unit waits until so many are gathered, and the lot goes off together."""
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import numpy as np
+from numpy.typing import NDArray
 
 from pacewright.floats.count_law import Complex, CountLaws, Window, from_transform, window
-from pacewright.floats.moments import Moments
+from pacewright.floats.moments import Flags, Ints, Moments
 from pacewright.floats.problem import Stream
 from pacewright.floats.turn_time import MOMENT_DAYS
+
+Array = NDArray[np.float64]
 
 
 def lot_transform(stream: Stream, rows: Moments, where: Window) -> Complex:
@@ -20,44 +26,82 @@ def lot_transform(stream: Stream, rows: Moments, where: Window) -> Complex:
     Equations: E z^D = sum over the chain of prod z^needed prod (1 + F (1/z - 1))^Q; own
     derivation, exact for any law of the turn and any share removed.
     """
-    turns = where.turns
-    count, vehicles = rows.units.shape
     order = np.argsort(-rows.ago_days, axis=1, kind="stable")
-    lines = np.arange(count)
-    wait = rows.despatch_wait(stream.despatch_days, rows.ago_days)
-    over = 1 - stream.turn.survival(rows.ago_days - wait + MOMENT_DAYS)
-    over = np.where(rows.ago_days + MOMENT_DAYS >= 0, over, 0.0)
-    # What already lies in the open lot was drawn for before: it counts until its lot is back.
-    lying = turns[:, None] ** np.arange(stream.lot_size) / stream.lot_size
-    state = np.repeat(lying[None, :, :], count, axis=0)
-    for step in range(vehicles):
-        column = order[:, step]
-        live = rows.needed[lines, column] | (rows.ago_days[lines, column] + MOMENT_DAYS >= 0)
-        units = np.where(live, rows.units[lines, column], 0)
-        if not units.any():
-            continue
-        drawn = np.where(rows.needed[lines, column][:, None], turns[None, :], 1.0)
-        sent = (1 + over[lines, column][:, None] * (1 / turns - 1)) ** stream.lot_size
-        bought = rows.ago_days[lines, column] + MOMENT_DAYS >= stream.purchase_days
-        anew = drawn * np.where(bought[:, None], 1 / turns, 1.0)
-        for unit in range(int(units.max())):
-            state = _one_unit(stream, state, units > unit, (drawn, sent, anew))
-    return np.asarray(state.sum(axis=2))
+    ago = np.take_along_axis(rows.ago_days, order, axis=1)
+    needed = np.take_along_axis(rows.needed, order, axis=1)
+    units = np.take_along_axis(rows.units, order, axis=1)
+    wait = rows.despatch_wait(stream.despatch_days, ago)
+    over = 1 - stream.turn.survival(ago - wait + MOMENT_DAYS)
+    over = np.where(ago + MOMENT_DAYS >= 0, over, 0.0)
+    live = needed | (ago + MOMENT_DAYS >= 0)
+    call_in = _CallIn(
+        stream,
+        where.turns,
+        np.where(live, units, 0),
+        needed,
+        over,
+        ago + MOMENT_DAYS >= stream.purchase_days,
+    )
+    # Where every turn begun is over, or none can be, lots make no difference: a plain sum.
+    first = int(np.argmax((over < 1 - 1e-9).any(axis=0)))
+    last = int(np.flatnonzero((over > 1e-9).any(axis=0)).max(initial=first - 1)) + 1
+    found = call_in.plain(range(first), 1 / where.turns) * call_in.through_lots(first, last)
+    return np.asarray(found * call_in.plain(range(last, units.shape[1]), np.ones_like(where.turns)))
 
 
-def _one_unit(
-    stream: Stream,
-    state: Complex,
-    takes_part: np.ndarray,
-    factors: tuple[Complex, Complex, Complex],
-) -> Complex:
-    drawn, sent, anew = factors
-    removed = np.where(takes_part, stream.removal_share, 0.0)[:, None]
-    joins = removed * (1 - stream.scrap_share)
-    stays = 1 - removed + removed * stream.scrap_share * anew
-    moved = np.roll(state, 1, axis=2)
-    moved[:, :, 0] *= sent
-    return np.asarray(stays[:, :, None] * state + (joins * drawn)[:, :, None] * moved)
+@dataclass(frozen=True)
+class _CallIn:
+    # Vehicles in order of removal, a row for each moment: units, whether drawn for, the chance
+    # that a turn begun then is over, and whether what is bought for a condemned unit is there.
+    stream: Stream
+    turns: Complex
+    units: Ints
+    needed: Flags
+    over: Array
+    bought: Flags
+
+    def through_lots(self, first: int, last: int) -> Complex:
+        """The chain over vehicles ``first`` to ``last``, summed over the count in the open lot."""
+        size = self.stream.lot_size
+        # What lies in the open lot was drawn for before: it counts until its lot is back.
+        state = np.empty((size, self.units.shape[0], self.turns.size), dtype=complex)
+        state[:] = (self.turns ** np.arange(size)[:, None] / size)[:, None, :]
+        for vehicle in range(first, last):
+            sent = (1 + self.over[:, vehicle, None] * (1 / self.turns - 1)) ** size
+            for joins, stays in self._by_unit(vehicle):
+                moved = joins * state[-1] * sent
+                for lying in range(size - 1, 0, -1):
+                    state[lying] *= stays
+                    state[lying] += joins * state[lying - 1]
+                state[0] *= stays
+                state[0] += moved
+        return np.asarray(state.sum(axis=0))
+
+    def plain(self, vehicles: range, joined: Complex) -> Complex:
+        """What ``vehicles`` add when a unit that joins a lot just counts ``joined``."""
+        found = np.ones((self.units.shape[0], self.turns.size), dtype=complex)
+        for vehicle in vehicles:
+            for joins, stays in self._by_unit(vehicle):
+                found *= joins * joined + stays
+        return found
+
+    def _by_unit(self, vehicle: int) -> Iterator[tuple[Complex, Complex]]:
+        """Unit by unit the factors when it joins the open lot, and when not (on, or condemned)."""
+        units, share, scrap = (
+            self.units[:, vehicle],
+            self.stream.removal_share,
+            self.stream.scrap_share,
+        )
+        drawn = np.where(self.needed[:, vehicle, None], self.turns, 1.0)
+        anew = np.where(self.bought[:, vehicle, None], drawn / self.turns, drawn)
+        joins = np.asarray(share * (1 - scrap) * drawn, dtype=complex)
+        stays = np.asarray(1 - share + share * scrap * anew, dtype=complex)
+        for unit in range(int(units.max(initial=0))):
+            takes_part = (units > unit)[:, None]
+            if takes_part.all():
+                yield joins, stays
+            else:
+                yield np.where(takes_part, joins, 0.0), np.where(takes_part, stays, 1.0)
 
 
 def gathered(pipeline_mean: float, lot_size: int) -> CountLaws:

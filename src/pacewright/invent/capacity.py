@@ -16,7 +16,7 @@ _PEOPLE_ROOM = 0.1
 _BENCH_USE = 0.62
 # Positions and plant beyond the mean for scatter, in square roots of the mean (square-root
 # staffing: Halfin and Whitt 1981, from memory).
-_PLANT_ROOTS = 0.4
+_PLANT_ROOTS = 0.1
 _POSITION_ROOTS = 0.6
 
 
@@ -129,10 +129,19 @@ class Capacity:
             for load in self.need.catalogue.plant_loads
             if load.plant_id == plant.plant_id
         )
-        charges_a_day = places * self.pace_a_day / plant.batch_size
-        hours_a_day = 24 if plant.night_goes_on else self.shop_hours[plant.shop_id]
-        busy = charges_a_day * plant.cycle_hours / hours_a_day
+        charges = places * self.pace_a_day / plant.batch_size
+        busy = charges / _charges_a_day(plant, self.shop_hours[plant.shop_id])
         return self._places("plant", plant.plant_id, busy, _PLANT_ROOTS)
+
+
+def _charges_a_day(plant: Plant, shop_hours: float) -> float:
+    # A charge that ends in the night is changed in the morning; by day only whole charges count.
+    by_day = math.floor(shop_hours / plant.cycle_hours)
+    if by_day >= 1:
+        return float(by_day)
+    if plant.night_goes_on:
+        return 1 / math.ceil(plant.cycle_hours / 24)
+    return shop_hours / plant.cycle_hours
 
 
 def _as_rolled(people: float, share: float) -> float:

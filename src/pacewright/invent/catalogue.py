@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from pacewright.fleet.tables import Depot, VehicleType
 from pacewright.parts.tables import Fit, Operation, TestItem, UnitKind
-from pacewright.shops.tables import Assembly, Plant, PlantLoad, Shop, Stage, Trade
+from pacewright.shops.tables import Assembly, Plant, PlantLoad, Shop, Stage, Trade, Upset
 
 KINDS = ("trolleybus", "tramway")
 """The kinds of works that can be invented."""
@@ -66,8 +66,12 @@ class Catalogue:
 
     @cached_property
     def gearing(self) -> dict[tuple[str, str], float]:
-        """(table, key) -> able or held as a share of need, where it departs on purpose."""
-        return {(row["table"], row["key"]): float(row["share"]) for row in self.cells("gearing")}
+        """(table, key) -> level, where it departs from the usual on purpose.
+
+        For floats the level is standard deviations held above the mean of the pipeline, for all
+        else what the place is able to do as a share of what the pace needs.
+        """
+        return {(row["table"], row["key"]): float(row["level"]) for row in self.cells("gearing")}
 
     @cached_property
     def types(self) -> tuple[VehicleType, ...]:
@@ -115,6 +119,10 @@ class Catalogue:
     @cached_property
     def plant_loads(self) -> tuple[PlantLoad, ...]:
         return self.rows(PlantLoad)
+
+    @cached_property
+    def upsets(self) -> tuple[Upset, ...]:
+        return self.rows(Upset)
 
     @cached_property
     def test_items(self) -> tuple[TestItem, ...]:

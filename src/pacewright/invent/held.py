@@ -29,8 +29,7 @@ def floats_held(
     set_aside = draws.even(len(kinds))
     rows = []
     for place, kind in enumerate(kinds):
-        share = capacity.need.catalogue.gearing.get(("floats", kind.unit_kind_id), 1.0)
-        held = round(_float_needed(capacity, kind, days) * share)
+        held = _float_held(capacity, kind, days)
         unserviceable = round(held * float(waiting[place]))
         rows.append(
             FloatHeld(
@@ -43,28 +42,34 @@ def floats_held(
     return tuple(rows)
 
 
-def _float_needed(capacity: Capacity, kind: UnitKind, days: dict[str, dict[str, StageDays]]) -> int:
-    """A float that nearly always suffices, by a normal approximation.
+def _float_held(capacity: Capacity, kind: UnitKind, days: dict[str, dict[str, StageDays]]) -> int:
+    """A float that nearly always suffices, by a normal approximation, or one set askew.
 
     Equations: mean of the pipeline = rate x (turn - offset). Under even call-in its variance tends
     to rate x integral of F(1 - F) = rate x sd / sqrt(pi) for a normal turn time F, times the units
     that one vehicle brings together; units bought for scrapped ones add their own number.
     """
     need, pace_a_day = capacity.need, capacity.pace_a_day
-    mean = variance = 0.0
-    wait = (kind.lot_size - 1) / 2 / max(need.units[kind.unit_kind_id] * pace_a_day, 1e-9)
+    mean = variance = most = 0.0
+    wait = (kind.lot_size - 1) / 2 / (need.units[kind.unit_kind_id] * pace_a_day)
     turn = kind.turn_days + wait + kind.despatch_days / 2
     spread = math.hypot(kind.turn_sd_days, kind.despatch_days / math.sqrt(12))
     for type_id, share in need.shares.items():
-        rate = need.units_of_type.get((kind.unit_kind_id, type_id), 0.0) * share * pace_a_day
-        if not rate:
+        together = need.units_of_type.get((kind.unit_kind_id, type_id), 0.0)
+        if not together:
             continue
+        rate = together * share * pace_a_day
         offset = days[type_id][kind.fit_stage_id].start - days[type_id][kind.strip_stage_id].end
-        late = max(0.0, turn - offset)
-        mean += rate * ((1 - kind.scrap_share) * late + kind.scrap_share * kind.purchase_days)
-        together = max(1.0, need.units_of_type[kind.unit_kind_id, type_id])
-        variance += rate * together * spread / math.sqrt(math.pi)
+        mean += rate * (1 - kind.scrap_share) * max(0.0, turn - offset)
+        mean += rate * kind.scrap_share * kind.purchase_days
+        variance += rate * max(1.0, together) * spread / math.sqrt(math.pi)
         variance += rate * kind.scrap_share * kind.purchase_days
-    gathered = (kind.lot_size - 1) / 2
+        most = max(most, together)
+    mean += (kind.lot_size - 1) / 2 + (kind.purchase_lot - 1) / 2 * (kind.scrap_share > 0)
+    askew = need.catalogue.gearing.get(("floats", kind.unit_kind_id))
+    if askew is not None:
+        return math.ceil(mean + askew * math.sqrt(variance))
+    # However seldom vehicles come, one vehicle's units are out at once and its lot gathers.
+    least = math.ceil(most) + kind.lot_size - 1
     plenty = 1.25 if kind.unit_cost < _CHEAP else 1.0
-    return math.ceil((mean + gathered + _DEVIATIONS * math.sqrt(variance)) * plenty)
+    return max(least, math.ceil((mean + _DEVIATIONS * math.sqrt(variance)) * plenty))

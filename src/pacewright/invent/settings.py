@@ -81,6 +81,8 @@ def settings(
             inside_limit=math.ceil(pace_a_week / 5 * turn_days * 1.25) + 2,
             readiness_target=0.95,
             position_confidence=0.8,
+            robbing=kind["robbing"],
+            rob_hours=kind["rob_hours"],
         ),
     )
 

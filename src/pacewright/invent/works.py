@@ -36,6 +36,8 @@ LEAST_VEHICLES = 20
 
 # Vehicles that leave before they are due, or have left.
 _LEAVING_SHARE = 0.02
+# The smaller a fleet, the more its due dates bunch: room for so many vehicles more.
+_IN_HAND = 5
 # What a depot can spare, as a share of what it must spare on average.
 _AWAY_ROOM = 1.4
 _HISTORY = timedelta(days=366)
@@ -79,6 +81,7 @@ def invented_works(kind: str, vehicles: int, seed: int, today: date = TODAY) -> 
         operations=of.operations,
         plant=capacity.plant,
         plant_loads=of.plant_loads,
+        upsets=of.upsets,
         campaigns=made.campaigns,
         test_items=of.test_items,
     )
@@ -128,8 +131,8 @@ class _Making:
 
     @cached_property
     def pace_a_day(self) -> float:
-        """Vehicles due on a working day in the long run, all types."""
-        return sum(self.due_a_day.values())
+        """Vehicles due on a working day in the long run, all types, and a little in hand."""
+        return sum(self.due_a_day.values()) * (1 + _IN_HAND / self.vehicles)
 
     @cached_property
     def turn_days(self) -> float:
@@ -138,7 +141,8 @@ class _Making:
 
     @cached_property
     def need(self) -> Need:
-        return Need(self.of, {name: due / self.pace_a_day for name, due in self.due_a_day.items()})
+        total = sum(self.due_a_day.values())
+        return Need(self.of, {name: due / total for name, due in self.due_a_day.items()})
 
     @cached_property
     def capacity(self) -> Capacity:

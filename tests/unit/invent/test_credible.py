@@ -175,7 +175,7 @@ def test_every_deliberate_fault_names_a_row(kind: str) -> None:
     }
     for row in of.cells("gearing"):
         assert row["key"] in keys[row["table"]], row
-        assert float(row["share"]) != 1.0, row
+        assert float(row["level"]) != 1.0, row
         assert row["why"], row
 
 

@@ -135,6 +135,10 @@ PRESENT: dict[str, Callable[[Works], int]] = {
     "shutdowns": lambda works: len(works.settings.calendar.shutdowns),
     "must change": lambda works: sum(one.must_change for one in works.unit_kinds),
     "nights": lambda works: sum(one.night_goes_on for one in works.stages),
+    "tests that fail": lambda works: sum(one.first_pass_share < 1 for one in works.stages),
+    "breakdown of a stage": lambda works: sum(one.stage_id is not None for one in works.upsets),
+    "breakdown of a bench": lambda works: sum(one.stage_id is None for one in works.upsets),
+    "late depots": lambda works: sum(one.late_share > 0 for one in works.depots),
     "longest wait": lambda works: sum(one.longest_wait_hours is not None for one in works.stages),
 }
 

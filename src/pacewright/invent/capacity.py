@@ -9,6 +9,7 @@ from pacewright.invent.need import Need, hours_mean
 from pacewright.parts.tables import UnitKind
 from pacewright.shops.tables import Crew, Plant, Stage
 
+_PAID_HOURS, _WEEK_DAYS = 7.5, 5
 # What a works aims at when it sets capacity: use in the long run.
 _PEOPLE_USE = 0.9
 # The fewer vehicles a week, the more the hours of a week scatter: this much over their root.
@@ -71,7 +72,7 @@ class Capacity:
 
         Records show a little less than people are able to, as records do.
         """
-        a_week = self.pace_a_day * 5
+        a_week = self.pace_a_day * _WEEK_DAYS
         weekly = {place: hours * a_week for place, hours in self.need.hours.items()}
         count = len(weekly)
         attendance = draws.whole(count, 82, 89) / 100
@@ -80,7 +81,7 @@ class Capacity:
         crews = []
         for place, (shop_id, trade_id) in enumerate(weekly):
             share = self.need.catalogue.gearing.get(("people", f"{shop_id} {trade_id}"), 1.0)
-            earned = 7.5 * 5 * float(attendance[place] * performance[place])
+            earned = _PAID_HOURS * _WEEK_DAYS * float(attendance[place] * performance[place])
             room = 1.0 if share != 1.0 else 1 / _PEOPLE_USE + _PEOPLE_ROOM / math.sqrt(a_week)
             people = _as_rolled(weekly[shop_id, trade_id] / earned * share * room, share)
             crews.append(
@@ -88,7 +89,7 @@ class Capacity:
                     shop_id=shop_id,
                     trade_id=trade_id,
                     people=people,
-                    hours_a_day=7.5,
+                    hours_a_day=_PAID_HOURS,
                     attendance_share=float(attendance[place]),
                     performance=float(performance[place]),
                     shown_hours_a_week=round(people * earned * float(shown[place]), 1),
@@ -111,8 +112,9 @@ class Capacity:
 
     def _with_benches(self, kind: UnitKind) -> UnitKind:
         a_day = self.need.units[kind.unit_kind_id] * self.pace_a_day
-        site_a_week = round(kind.site_a_week * self.pace_a_day * 5, 3)
-        busy = (a_day + site_a_week / 5) * kind.bench_hours / self.shop_hours[kind.shop_id]
+        # In the catalogue the second site's draw and float are for one vehicle a week and a day.
+        site_a_week = round(kind.site_a_week * self.pace_a_day * _WEEK_DAYS, 3)
+        busy = (a_day + site_a_week / _WEEK_DAYS) * kind.bench_hours / self.shop_hours[kind.shop_id]
         share = self.need.catalogue.gearing.get(("unit_kinds", kind.unit_kind_id))
         wanted = busy / _BENCH_USE if share is None else busy * share
         return replace(

@@ -34,7 +34,7 @@ def check_floats(works: Works, line: Line, floats: FloatList) -> tuple[str, ...]
             *_check_chances(one),
         ]
         if not said:
-            said = _check_readiness(line, kind, one, _types(works, line, kind))
+            said = _check_readiness(works, line, kind, one)
         faults += [f"{one.unit_kind_id}: {fault}" for fault in said]
     faults += _check_whole(works, line, floats)
     if not faults:
@@ -154,20 +154,19 @@ def _plain(kind: UnitKind, one: FloatLine) -> bool:
     return not (loaded or lots or kind.despatch_days > 0 or kind.site_a_week > 0)
 
 
-def _check_readiness(
-    line: Line, kind: UnitKind, one: FloatLine, types: list[JudgedType]
-) -> list[str]:
+def _check_readiness(works: Works, line: Line, kind: UnitKind, one: FloatLine) -> list[str]:
+    types = _types(works, line, kind)
     if not _plain(kind, one):
         return []
     placed = {u.type_id: u for u in line.units if u.unit_kind_id == kind.unit_kind_id}
+    carried = _carried(works, line, kind)
     faults = []
     for type_id, held, needed in zip(
         one.types, one.ready_held_by_type, one.ready_needed_by_type, strict=True
     ):
-        spot = (placed[type_id].removed_day, placed[type_id].needed_day)
-        place = next(
-            n for n, t in enumerate(types) if t.units and (t.removed_day, t.needed_day) == spot
-        )
+        spot = placed[type_id].removed_day, placed[type_id].needed_day
+        like = [(t.units, t.removed_day, t.needed_day) for t in types]
+        place = like.index((carried[type_id], *spot))
         ready = judged_ready(kind, types, place, line.takt_days)
         for name, units, found in (("held", one.held, held), ("needed", one.needed, needed)):
             wanted = float(ready[min(units, ready.size - 1)])

@@ -53,7 +53,6 @@ class Days:
     open_minute : minute of the day at which work begins.
     start, measure_from, end : first minute run; first minute that counts in the time integrals;
         first minute not run.
-    attendance : for each working day the factor on attendance (1 but in a wave of absence).
     """
 
     workday: Ints
@@ -63,7 +62,6 @@ class Days:
     start: int
     measure_from: int
     end: int
-    attendance: Floats
 
 
 @dataclass(frozen=True)
@@ -205,7 +203,8 @@ class CrewRows:
     ----------
     key, calendar : stable hash; calendar of the shop.
     people : on the roll; -1 for open doors, where any number works at once.
-    attendance : share of them present on a day; ``drawn`` 1: each person is drawn each day.
+    attendance : share of them present on each working day, shape (crews, working days).
+    drawn : 1 when each person is drawn each day; 0: the share itself is there.
     scale : hundredths at work at once for each person present, after what other work takes.
     """
 

@@ -1,0 +1,77 @@
+"""The rows of unit kinds: the pipeline from removal to the pool, and what the float holds."""
+
+import numpy as np
+
+from pacewright.parts.tables import UnitKind
+from pacewright.simulate.calendars import Stretch
+from pacewright.simulate.chance import key_of
+from pacewright.simulate.laws import constant, likelier, lognormal
+from pacewright.simulate.table import Floats, Ints, KindRows
+from pacewright.works import Works
+
+
+def kind_rows(works: Works, stretch: Stretch, scatter: bool) -> KindRows:
+    """The rows of the unit kinds.
+
+    Where benches are given, the turn time without waiting is split into a fixed part and the time
+    on the bench; the wait for a bench comes on top by itself.
+    """
+    kinds = works.unit_kinds
+    hours = works.shop_hours_a_day
+    own = stretch.lengths[0]
+    held = {one.unit_kind_id: one for one in works.floats}
+    return KindRows(
+        key=_keys(kinds, ""),
+        site_key=_keys(kinds, "site/"),
+        float_key=_keys(kinds, "float/"),
+        removal_share=np.array([likelier(removal_share(one), scatter) for one in kinds]),
+        scrap_share=np.array([likelier(one.scrap_share, scatter) for one in kinds]),
+        lot=_ints([one.lot_size for one in kinds]),
+        despatch_days=_ints([_despatch(one) for one in kinds]),
+        purchase_lot=_ints([one.purchase_lot for one in kinds]),
+        purchase_minutes=_ints([round(one.purchase_days * own) for one in kinds]),
+        turn=np.array([_turn(one, own, scatter) for one in kinds]),
+        benches=_ints([one.benches or 0 for one in kinds]),
+        rest_minutes=_ints([_rest(one, own, hours[one.shop_id]) for one in kinds]),
+        bench_minutes=np.array([60 * one.bench_hours for one in kinds]),
+        calendar=_ints([stretch.calendar_of(hours[one.shop_id]) for one in kinds]),
+        site_gap=np.array([_site_gap(one, works.week_days, own) for one in kinds]),
+        transit_minutes=_ints([round(one.site_transit_days * own) for one in kinds]),
+        serviceable=_ints(
+            [held[k.unit_kind_id].serviceable if k.unit_kind_id in held else 0 for k in kinds]
+        ),
+        unserviceable=_ints(
+            [held[k.unit_kind_id].unserviceable if k.unit_kind_id in held else 0 for k in kinds]
+        ),
+    )
+
+
+def removal_share(kind: UnitKind) -> float:
+    """Share of vehicles on which a unit of the kind comes off; all, if it must be changed."""
+    return 1.0 if kind.must_change else kind.removal_share
+
+
+def _despatch(kind: UnitKind) -> int:
+    return max(1, round(kind.despatch_days)) if kind.despatch_days > 0 else 0
+
+
+def _turn(kind: UnitKind, own: int, scatter: bool) -> Floats:
+    if not scatter:
+        return constant(kind.turn_days * own)
+    return lognormal(kind.turn_days * own, kind.turn_sd_days * own)
+
+
+def _rest(kind: UnitKind, own: int, shop_hours: float) -> int:
+    return max(0, round((kind.turn_days - kind.bench_hours / shop_hours) * own))
+
+
+def _site_gap(kind: UnitKind, week_days: int, own: int) -> float:
+    return week_days * own / kind.site_a_week if kind.site_a_week > 0 else 0.0
+
+
+def _keys(kinds: tuple[UnitKind, ...], prefix: str) -> np.ndarray:
+    return np.array([key_of(f"{prefix}{one.unit_kind_id}") for one in kinds], np.uint64)
+
+
+def _ints(values: list[int]) -> Ints:
+    return np.array(values, np.int64)

@@ -1,13 +1,16 @@
 """The line of small works whose figures can be worked out by hand."""
 
+from dataclasses import replace
+
 import pytest
 
 from pacewright.pace.solve import line
 from pacewright.plans.line import Gear
 from pacewright.plans.programme import Zone
-from small_works import small_works
+from small_works import Tables, small_works
 from unit.pace.pace_cases import (
     call,
+    one_type,
     programme,
     programme_week,
     stage_row,
@@ -109,3 +112,77 @@ def test_no_pace_is_told_and_nothing_is_made_up() -> None:
     assert found.card.status == "impossible"
     assert not found.stages
     assert "no pace" in found.notes[0]
+
+
+def test_offsets_of_units_by_hand() -> None:
+    """Motor: off at the end of strip (25/12 days), on at fit-out after body, paint and marry.
+
+    Body 30 h, paint half a day (at night), marry 6 h of 8: 3.75 + 0.5 + 0.75 = 5 days.
+    """
+    found = line(small_works(), programme(0.2))
+    motor = next(one for one in found.units if one.unit_kind_id == "motor")
+    assert motor.removed_day == pytest.approx(25 / 12)
+    assert motor.offset_days == pytest.approx(5)
+    assert motor.slack_days == pytest.approx(5 - 9)
+    # The axle goes from chassis strip to chassis build: at once on solo, past the third axle
+    # (9 h of a 16-hour day) on long.
+    offsets = {one.type_id: one.offset_days for one in found.units if one.unit_kind_id == "axle"}
+    assert offsets == {"solo": pytest.approx(0), "long": pytest.approx(9 / 16)}
+
+
+def test_offset_of_pieces_counts_piece_by_piece() -> None:
+    """Three bogies stripped and built one after another, a day each: the shortest is one stage."""
+
+    def change(tables: Tables) -> None:
+        tables["unit_kinds"] = [
+            dict(unit_kind_id="set", name="Wheel set", shop_id="strip", strip_stage_id="wash",
+                 fit_stage_id="build", turn_days="4")
+        ]  # fmt: skip
+        tables["fits"] = [dict(unit_kind_id="set", type_id="solo", per_vehicle="3")]
+        tables["assemblies"] = [dict(type_id="solo", assembly_id="bogie", name="b", count="3")]
+        tables["stages"] = [
+            stage_row("strip", 1),
+            stage_row("wash", 1, assembly_id="bogie", follows="strip"),
+            stage_row("weld", 0.5, assembly_id="bogie", follows="wash"),
+            stage_row("build", 1, assembly_id="bogie", follows="weld"),
+        ]
+
+    found = line(one_type(change), programme(0.1))
+    assert found.units[0].offset_days == pytest.approx(0.5)
+    assert found.units[0].slack_days == pytest.approx(-3.5)
+
+
+def test_an_overlong_wait_between_stages_is_named() -> None:
+    """The chassis waits three days for the body; 24 hours are allowed after its coat."""
+    works = works_of_stages(
+        [
+            stage_row("strip", 1),
+            stage_row("body", 5, assembly_id="body", follows="strip"),
+            stage_row("coat", 2, assembly_id="chassis", follows="strip"),
+            stage_row("marry", 1, follows="body coat", longest_wait_hours=24),
+        ],
+        body=1,
+        chassis=1,
+    )
+    notes = line(works, programme(0.1)).notes
+    assert [note for note in notes if "between coat and marry" in note]
+    assert "waits about 72 h" in notes[0]
+    assert not [note for note in notes if "between body and marry" in note]
+
+
+def test_a_limit_of_vehicles_inside_is_held_against_the_pace() -> None:
+    """Ten days inside at one a day keep ten; with five allowed the note says it is too low."""
+    works = works_of_stages([stage_row("a", 5, positions=8), stage_row("b", 5, positions=8,
+                                                                     follows="a")])  # fmt: skip
+    plan = replace(works.settings.plan, inside_limit=5)
+    works = replace(works, settings=replace(works.settings, plan=plan))
+    (note,) = (one for one in line(works, programme(1.0)).notes if "at most 5" in one)
+    # Best case 5 / 10 days a day: 2.5 a week.
+    assert "to 2.5 (nothing scatters)" in note
+    assert "too low" in note
+
+
+def test_a_promise_shorter_than_the_route_is_named() -> None:
+    """Solo is promised in 15 days; a route of 20 days breaks the promise."""
+    found = line(works_of_stages([stage_row("long", 20, positions=9)]), programme(0.2))
+    assert any("promised in 15 working days and takes 20.0" in note for note in found.notes)

@@ -10,7 +10,7 @@ from pacewright.plans.line import Line
 from pacewright.works import Works
 
 CLOSE = 1e-6
-MIXED = 0.005
+MIXED = 0.03
 """Where types differ, engine and judge average over another stretch of the order of types."""
 
 

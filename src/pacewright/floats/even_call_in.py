@@ -62,6 +62,9 @@ def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> Rea
             group = next(n for n, one in enumerate(groups(stream.needs)) if alike(one, need))
             mine = (rows.look_index == look) & (rows.group_index == group)
             table[look, place] = ready[mine].mean(axis=0)
+    # Later looks average over fewer places: waiting longer never leaves a vehicle less ready.
+    later = np.argsort(look_days, kind="stable")
+    table[later] = np.maximum.accumulate(table[later], axis=0)
     return ReadyTable(
         type_ids=tuple(need.type_id for need in stream.needs),
         shares=tuple(need.share for need in stream.needs),

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-LABELS = 12_000
+LABELS = 5_000
 """Part settings kept at once by the search; beyond it the best found stands with its gap."""
 
 
@@ -184,7 +184,7 @@ def _undominated(parts: _Parts) -> _Parts:
         keep = np.ones(count, dtype=bool)
         keep[1:] = gains[1:, 0] > ahead[:-1]
         return _kept(sorted_parts, keep)
-    if count > 3000:
+    if count > 600:
         return sorted_parts
     keep = np.ones(count, dtype=bool)
     for place in range(count):

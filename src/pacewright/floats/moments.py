@@ -14,9 +14,10 @@ Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-PLACES = 16
-"""Most vehicles of a type, one after the other, over which its chance is averaged."""
-FEW_PLACES = 4
+PLACES = (96, 12)
+"""Most vehicles of a type, one after the other, over which its chance is averaged: at the need,
+and at later looks."""
+RHYTHM_PLACES = (24, 4)
 """The same for kinds that go off in lots or by despatch, whose own rhythm outweighs it."""
 PHASES = (24, 96)
 """Fewest and most moments within the despatch interval over which a chance is averaged."""
@@ -76,7 +77,7 @@ def moments(stream: Stream, look_days: tuple[float, ...]) -> Moments:
 
     Parameters
     ----------
-    look_days : days after the need at which to look; 0 is the need itself.
+    look_days : days after the need at which to look; the first, usually 0, is the need itself.
     """
     needs = groups(stream.needs)
     carried = sum(need.share for need in needs)
@@ -84,15 +85,19 @@ def moments(stream: Stream, look_days: tuple[float, ...]) -> Moments:
     if carried < 1 - 1e-9:
         shares = (*shares, 1 - carried)
     before, after = _reach(stream, max(look_days))
-    # Where very many vehicles matter, one place in the order is much like another.
     rhythm = stream.lot_size > 1 or stream.despatch_days > 0
-    most = max(3, min(FEW_PLACES if rhythm else PLACES, 6000 // (before + after)))
-    rows = []
+    # Where very many vehicles matter, one place in the order is much like another.
+    most, few = (
+        max(3, min(places, 500 * places // (before + after)))
+        for places in (RHYTHM_PLACES if rhythm else PLACES)
+    )
+    rows, looks = [], []
     for group in range(len(needs)):
-        places = places_of(shares, group, most)
-        around = _orders(shares, group, places, (before, after))
+        around = _orders(shares, group, places_of(shares, group, most), (before, after))
         rows += [_row(stream, needs, order, group) for order in around]
-    return _with_looks(stream, rows, look_days)
+        at_all = places_of(shares, group, few)
+        looks += [len(look_days) if place < at_all else 1 for place in range(len(around))]
+    return _with_looks(stream, rows, looks, look_days)
 
 
 def places_of(shares: tuple[float, ...], group: int, most: int) -> int:
@@ -173,22 +178,23 @@ def _row(
 def _with_looks(
     stream: Stream,
     rows: list[tuple[int, Ints, Flags, Array, int]],
+    looks: list[int],
     look_days: tuple[float, ...],
 ) -> Moments:
+    # Each row at its first so many looks, and each of those at every phase of the despatch.
     phases = _phases(stream)
     middles = (np.arange(phases) + 0.5) / phases * stream.despatch_days
-    count = len(look_days) * phases
-    looks = np.repeat(np.arange(len(look_days)), phases)
-    ago = np.stack([row[3] for row in rows])
-    days = np.asarray(look_days)[looks]
+    row = np.repeat(np.repeat(np.arange(len(rows)), looks), phases)
+    look = np.repeat(np.concatenate([np.arange(count) for count in looks]), phases)
+    late = np.asarray(look_days)[look]
     return Moments(
-        group_index=np.repeat(np.array([row[0] for row in rows]), count),
-        look_index=np.tile(looks, len(rows)),
-        units=np.repeat(np.stack([row[1] for row in rows]), count, axis=0),
-        needed=np.repeat(np.stack([row[2] for row in rows]), count, axis=0),
-        ago_days=np.repeat(ago, count, axis=0) + np.tile(days, len(rows))[:, None],
-        own_late=np.tile(days, len(rows)),
-        phase_days=np.tile(np.tile(middles, len(look_days)), len(rows)),
+        group_index=np.array([one[0] for one in rows])[row],
+        look_index=look,
+        units=np.stack([one[1] for one in rows])[row],
+        needed=np.stack([one[2] for one in rows])[row],
+        ago_days=np.stack([one[3] for one in rows])[row] + late[:, None],
+        own_late=late,
+        phase_days=np.tile(middles, sum(looks)),
         own=rows[0][4],
     )
 

@@ -1,0 +1,120 @@
+"""What events at the gate change."""
+
+from bisect import insort
+
+from pacewright.events.gate import (
+    Admitted,
+    Arrived,
+    Called,
+    OdometerRead,
+    Promised,
+    Released,
+    Withdrawn,
+)
+from pacewright.events.stage_fold import leave
+from pacewright.events.standing import Phase, PieceStanding, Standing, VehicleStanding, Visit
+from pacewright.events.things import WHOLE, Piece
+
+
+def known_vehicle(now: Standing, vehicle_id: str) -> VehicleStanding:
+    """The vehicle; one not heard of before is entered in the books."""
+    vehicle = now.vehicles.get(vehicle_id)
+    if vehicle is None:
+        vehicle = now.vehicles[vehicle_id] = VehicleStanding(vehicle_id)
+        whole = Piece(WHOLE, vehicle_id)
+        now.pieces[whole] = PieceStanding(whole, vehicle_id=vehicle_id)
+    return vehicle
+
+
+def called(now: Standing, event: Called, vehicle: VehicleStanding | None) -> None:
+    """The vehicle is awaited."""
+    vehicle = vehicle or known_vehicle(now, event.vehicle_id)
+    vehicle.phase = Phase.CALLED
+    vehicle.type_id, vehicle.depot_id = event.type_id, event.depot_id
+    vehicle.due_in = event.due_in
+    now.whole(event.vehicle_id).last_at = event.at
+
+
+def arrived(now: Standing, event: Arrived, vehicle: VehicleStanding | None) -> None:
+    """The vehicle waits at the gate."""
+    vehicle = vehicle or known_vehicle(now, event.vehicle_id)
+    vehicle.phase = Phase.AT_GATE
+    vehicle.type_id = event.type_id
+    vehicle.depot_id = event.depot_id or vehicle.depot_id
+    vehicle.arrived_at = event.at
+    whole = now.whole(event.vehicle_id)
+    whole.last_at = whole.since = event.at
+
+
+def admitted(now: Standing, event: Admitted, vehicle: VehicleStanding) -> None:
+    """The vehicle stands inside, on no position yet."""
+    vehicle.phase = Phase.INSIDE
+    vehicle.admitted_at = event.at
+    whole = now.whole(event.vehicle_id)
+    whole.stands = True
+    whole.last_at = whole.since = event.at
+    whole.holds.clear()
+
+
+def promised(now: Standing, event: Promised, vehicle: VehicleStanding) -> None:
+    """The first promise of a visit stays; the current one is replaced."""
+    if vehicle.first_promise is None:
+        vehicle.first_promise = event.release_day
+    vehicle.promise = event.release_day
+
+
+def odometer_read(now: Standing, event: OdometerRead, vehicle: VehicleStanding | None) -> None:
+    """A reading takes its place in time, also when it was written down late."""
+    vehicle = vehicle or known_vehicle(now, event.vehicle_id)
+    insort(vehicle.odometer, (event.at, event.odometer))
+
+
+def released(now: Standing, event: Released, vehicle: VehicleStanding) -> None:
+    """The visit is over and closed; the vehicle is in service."""
+    vehicle.visits.append(
+        Visit(
+            vehicle.arrived_at,
+            vehicle.admitted_at,
+            event.at,
+            vehicle.first_promise,
+            vehicle.promise,
+        )
+    )
+    vehicle.phase = Phase.IN_SERVICE
+    vehicle.due_in = vehicle.arrived_at = vehicle.admitted_at = vehicle.stripped_at = None
+    vehicle.first_promise = vehicle.promise = None
+    whole = now.whole(event.vehicle_id)
+    for piece in (whole, *(now.pieces[one] for one in now.piece_links.on_now(whole.piece))):
+        _close(piece)
+    leave(now, whole)
+    whole.stands = False
+    whole.last_at = whole.since = event.at
+
+
+def _close(piece: PieceStanding) -> None:
+    for kept in (piece.found, piece.tests, piece.holds, piece.owed):
+        kept.clear()
+    piece.permits.clear()
+    piece.came_from = ""
+    piece.finished = piece.failed = False
+
+
+def withdrawn(now: Standing, event: Withdrawn, vehicle: VehicleStanding | None) -> None:
+    """The number ends; a whole vehicle leaves, a lead that stands parted becomes loose."""
+    vehicle = vehicle or known_vehicle(now, event.vehicle_id)
+    whole = now.whole(event.vehicle_id)
+    if vehicle.parted and vehicle.lead is not None:
+        lead = now.pieces[vehicle.lead]
+        lead.vehicle_id = ""
+        lead.last_at = event.at
+        now.piece_links.part(lead.piece, whole.piece, event.at)
+        now.unit_links.rehang(whole.piece, lead.piece, event.at)
+        for unit in now.unit_links.on_now(lead.piece):
+            now.units[unit].onto = lead.piece
+        vehicle.lead, vehicle.parted = None, False
+    leave(now, whole)
+    _close(whole)
+    whole.stands = False
+    whole.trades.clear()
+    whole.last_at = event.at
+    vehicle.phase = Phase.WITHDRAWN

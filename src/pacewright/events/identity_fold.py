@@ -1,0 +1,124 @@
+"""What parting, marriage and new numbers change."""
+
+from pacewright.events.identity import (
+    Married,
+    Parted,
+    PieceEntered,
+    PieceScrapped,
+    Renumbered,
+    Stripped,
+)
+from pacewright.events.stage_fold import leave, stand_at
+from pacewright.events.standing import PieceStanding, Standing, VehicleStanding
+from pacewright.events.things import WHOLE, Piece
+
+
+def known_piece(now: Standing, piece: Piece) -> PieceStanding:
+    """The piece; one not heard of before is entered in the books."""
+    known = now.pieces.get(piece)
+    if known is None:
+        known = now.pieces[piece] = PieceStanding(piece)
+    return known
+
+
+def stripped(now: Standing, event: Stripped, vehicle: VehicleStanding) -> None:
+    """The scope of the vehicle can be closed."""
+    vehicle.stripped_at = event.at
+    now.whole(event.vehicle_id).last_at = event.at
+
+
+def parted(now: Standing, event: Parted, vehicle: VehicleStanding) -> None:
+    """The pieces stand where the vehicle stood; all but the lead lose its number."""
+    whole = now.whole(event.vehicle_id)
+    stage_id, position, place_id = whole.stage_id, whole.position, whole.place_id
+    finished = whole.finished
+    leave(now, whole)
+    whole.stands = False
+    whole.last_at = event.at
+    for one in event.pieces:
+        piece = known_piece(now, one)
+        piece.stands = True
+        piece.finished = finished
+        piece.last_at = piece.since = event.at
+        piece.came_from = event.vehicle_id
+        piece.place_id = place_id
+        if position:
+            stand_at(now, piece, stage_id, position)
+        piece.vehicle_id = ""
+    lead = event.pieces[0]
+    now.pieces[lead].vehicle_id = event.vehicle_id
+    if now.piece_links.now_on(lead) is None:
+        now.piece_links.join(lead, whole.piece, None)
+    for one in event.pieces[1:]:
+        now.piece_links.part(one, whole.piece, event.at)
+    vehicle.lead, vehicle.parted = lead, True
+
+
+def married(now: Standing, event: Married, vehicle: VehicleStanding) -> None:
+    """The vehicle stands where its lead stood; the pieces are part of it."""
+    whole = now.whole(event.vehicle_id)
+    lead = now.pieces[event.pieces[0]]
+    stage_id, position, place_id = lead.stage_id, lead.position, lead.place_id
+    whole.finished = lead.finished
+    for one in event.pieces:
+        piece = now.pieces[one]
+        leave(now, piece)
+        piece.stands = False
+        piece.last_at = event.at
+        piece.vehicle_id = event.vehicle_id
+        piece.holds.clear()
+        for kind, count in piece.owed.items():
+            whole.owed[kind] = whole.owed.get(kind, 0) + count
+        piece.owed.clear()
+    for one in event.pieces[1:]:
+        now.piece_links.join(one, whole.piece, event.at)
+    whole.stands = True
+    whole.place_id = place_id
+    if position:
+        stand_at(now, whole, stage_id, position)
+    whole.last_at = whole.since = event.at
+    vehicle.parted = False
+
+
+def renumbered(now: Standing, event: Renumbered, vehicle: VehicleStanding) -> None:
+    """The number goes to the new lead; what was fitted to the vehicle stays with the old."""
+    old, new = vehicle.lead, event.lead
+    if old is None:
+        return
+    numbers = {old: event.other_vehicle_id, new: event.vehicle_id}
+    had = {old: event.vehicle_id, new: event.other_vehicle_id}
+    for one in numbers:
+        if had[one]:
+            _lose_number(now, one, had[one], event)
+    for one, number in numbers.items():
+        piece = now.pieces[one]
+        piece.vehicle_id = number
+        piece.last_at = event.at
+        if number:
+            now.piece_links.join(one, Piece(WHOLE, number), event.at)
+            now.vehicles[number].lead = one
+            now.whole(number).last_at = event.at
+
+
+def _lose_number(now: Standing, lead: Piece, number: str, event: Renumbered) -> None:
+    whole = Piece(WHOLE, number)
+    now.piece_links.part(lead, whole, event.at)
+    now.unit_links.rehang(whole, lead, event.at)
+    for unit in now.unit_links.on_now(lead):
+        now.units[unit].onto = lead
+
+
+def piece_entered(now: Standing, event: PieceEntered, _: PieceStanding | None) -> None:
+    """The assembly stands loose in a store."""
+    piece = known_piece(now, event.piece)
+    piece.stands = True
+    piece.place_id = event.place_id
+    piece.last_at = piece.since = event.at
+
+
+def piece_scrapped(now: Standing, event: PieceScrapped, piece: PieceStanding) -> None:
+    """The assembly is gone for good."""
+    leave(now, piece)
+    piece.stands = False
+    piece.scrapped = True
+    piece.last_at = event.at

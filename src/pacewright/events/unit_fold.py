@@ -1,0 +1,175 @@
+"""What events of units change."""
+
+from datetime import datetime
+
+from pacewright.events.standing import Standing, UnitStanding
+from pacewright.events.things import WHOLE, Condition, Overridable, Piece, Verdict
+from pacewright.events.units import (
+    Cleared,
+    Fitted,
+    Issued,
+    Purchased,
+    Quarantined,
+    Received,
+    Reconditioned,
+    Removed,
+    Robbed,
+    Scrapped,
+    SeenOn,
+    Sent,
+    UnitEntered,
+    UnitFound,
+)
+
+
+def unit_entered(now: Standing, event: UnitEntered, _: UnitStanding | None) -> None:
+    """The unit is on the books."""
+    now.units[event.unit] = UnitStanding(
+        event.unit, event.condition, event.at, place_id=event.place_id
+    )
+
+
+def purchased(now: Standing, event: Purchased, _: UnitStanding | None) -> None:
+    """A new unit is on the books, serviceable."""
+    now.units[event.unit] = UnitStanding(
+        event.unit,
+        Condition.SERVICEABLE,
+        event.at,
+        place_id=event.place_id,
+        made_good_at=event.at,
+    )
+
+
+def removed(now: Standing, event: Removed, unit: UnitStanding | None) -> None:
+    """The unit is unserviceable where the vehicle stands, and one of its kind is owed."""
+    if unit is None:
+        unit = UnitStanding(event.unit, Condition.UNSERVICEABLE, event.at)
+        now.units[event.unit] = unit
+    _take_off(now, unit, event.off, event.at)
+    unit.condition = Condition.UNSERVICEABLE
+    piece = now.pieces[event.off]
+    unit.place_id = piece.stage_id or piece.place_id
+
+
+def _take_off(now: Standing, unit: UnitStanding, off: Piece, at: datetime) -> None:
+    carrier = unit.onto or _carrier(now, off)
+    now.unit_links.part(unit.unit, carrier, at)
+    unit.onto = None
+    unit.last_at = at
+    account = now.account(off)
+    kind = unit.unit.unit_kind_id
+    account[kind] = account.get(kind, 0) + 1
+
+
+def _carrier(now: Standing, piece: Piece) -> Piece:
+    # A unit fitted to a vehicle in pieces is on its lead, which may get another number.
+    if piece.assembly_id == WHOLE:
+        vehicle = now.vehicles[piece.serial]
+        if vehicle.parted and vehicle.lead is not None:
+            return vehicle.lead
+    return piece
+
+
+def seen_on(now: Standing, event: SeenOn, unit: UnitStanding | None) -> None:
+    """The books follow the eye; only a unit that was serviceable still is."""
+    if unit is None:
+        unit = UnitStanding(event.unit, Condition.UNSERVICEABLE, event.at)
+        now.units[event.unit] = unit
+    if unit.onto is not None:
+        now.unit_links.part(event.unit, unit.onto, event.at)
+    if unit.condition is not Condition.SERVICEABLE:
+        unit.condition = Condition.UNSERVICEABLE
+    unit.onto = _carrier(now, event.on)
+    now.unit_links.join(event.unit, unit.onto, event.at)
+    unit.place_id, unit.on_way, unit.issued_to = "", False, None
+    unit.last_at = event.at
+
+
+def sent(now: Standing, event: Sent, unit: UnitStanding) -> None:
+    """The unit is on its way."""
+    unit.place_id = event.place_id
+    unit.on_way = True
+    unit.last_at = event.at
+
+
+def received(now: Standing, event: Received, unit: UnitStanding) -> None:
+    """The unit is there, and issued to nothing."""
+    unit.place_id = event.place_id
+    unit.on_way = False
+    unit.issued_to = None
+    unit.last_at = event.at
+
+
+def unit_found(now: Standing, event: UnitFound, unit: UnitStanding) -> None:
+    """The finding stands; unless it says use, a serviceable unit is so no more."""
+    unit.found[event.item_id] = event
+    if event.verdict is not Verdict.USE and unit.condition is Condition.SERVICEABLE:
+        unit.condition = Condition.UNSERVICEABLE
+        unit.issued_to = None
+    unit.last_at = event.at
+
+
+def reconditioned(now: Standing, event: Reconditioned, unit: UnitStanding) -> None:
+    """The unit is serviceable; earlier findings are settled."""
+    unit.condition = Condition.SERVICEABLE
+    unit.made_good_at = unit.last_at = event.at
+    if unit.found:
+        unit.found.clear()
+    if event.shop_id:
+        unit.place_id, unit.on_way = event.shop_id, False
+
+
+def scrapped(now: Standing, event: Scrapped, unit: UnitStanding) -> None:
+    """The unit is gone for good."""
+    unit.condition = Condition.SCRAPPED
+    unit.place_id, unit.on_way, unit.issued_to = "", False, None
+    unit.last_at = event.at
+
+
+def quarantined(now: Standing, event: Quarantined, unit: UnitStanding) -> None:
+    """The unit is set aside."""
+    unit.condition = Condition.QUARANTINE
+    unit.issued_to = None
+    unit.last_at = event.at
+
+
+def cleared(now: Standing, event: Cleared, unit: UnitStanding) -> None:
+    """The unit may be made good."""
+    unit.condition = Condition.UNSERVICEABLE
+    unit.last_at = event.at
+
+
+def issued(now: Standing, event: Issued, unit: UnitStanding) -> None:
+    """The unit is for that piece and no other."""
+    unit.issued_to = event.to
+    unit.last_at = event.at
+
+
+def fitted(now: Standing, event: Fitted, unit: UnitStanding) -> None:
+    """The unit is on the piece; one less of its kind is owed."""
+    carrier = _carrier(now, event.onto)
+    now.unit_links.join(event.unit, carrier, event.at)
+    unit.onto = carrier
+    unit.place_id, unit.on_way, unit.issued_to = "", False, None
+    unit.last_at = event.at
+    kind = event.unit.unit_kind_id
+    account = now.debtor(event.onto, kind)
+    if account is None:
+        permits = now.pieces[event.onto].permits
+        if Overridable.OWED in permits:
+            permits.remove(Overridable.OWED)
+    elif account[kind] == 1:
+        del account[kind]
+    else:
+        account[kind] -= 1
+
+
+def robbed(now: Standing, event: Robbed, unit: UnitStanding) -> None:
+    """The unit is off one and for the other; what it was fitted to is owed one."""
+    if unit.onto is not None:
+        _take_off(now, unit, event.off, event.at)
+        piece = now.pieces[event.off]
+        unit.place_id = piece.stage_id or piece.place_id
+    unit.issued_to = event.to
+    unit.last_at = event.at
+    now.robberies.append(event)

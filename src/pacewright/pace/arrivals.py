@@ -22,11 +22,13 @@ class Arrivals:
     spread_days : standard deviation of a group's arrival about its planned time [working days].
     sizes : how many charges come at once -> share of the groups (the three bogies of one vehicle
         come together; so do vehicles that left one oven). A charge is what a position takes.
+    pieces_together : pieces that come at once, on average.
     """
 
     takt_days: float
     spread_days: float
     sizes: dict[int, float]
+    pieces_together: float = 1.0
 
     @property
     def charges_a_day(self) -> float:
@@ -80,10 +82,10 @@ def _joined(found: list[tuple[float, float, Stage, int, int]], pace_a_day: float
     if passing < 1 - 1e-9:
         # Types are interleaved as evenly as whole vehicles allow: off by up to half a call-in.
         variance += (1 / pace_a_day) ** 2 / 12
-    mean_charges = sum(share * pieces for share, _, _, pieces, _ in found) / passing
-    mean_charges *= together / batch
+    come = together * sum(share * pieces for share, _, _, pieces, _ in found) / passing
+    mean_charges = come / batch
     if mean_charges < 1:
-        return Arrivals(takt / mean_charges, sqrt(variance), {1: 1.0})
+        return Arrivals(takt / mean_charges, sqrt(variance), {1: 1.0}, come)
     sizes: dict[int, float] = defaultdict(float)
     for share, _, _, pieces, _ in found:
         charges = pieces * together / batch
@@ -91,4 +93,4 @@ def _joined(found: list[tuple[float, float, Stage, int, int]], pace_a_day: float
         over = max(0.0, charges - whole)
         sizes[whole] += share / passing * (1 - over)
         sizes[whole + 1] += share / passing * over
-    return Arrivals(takt, sqrt(variance), {n: w for n, w in sizes.items() if w > 1e-12})
+    return Arrivals(takt, sqrt(variance), {n: w for n, w in sizes.items() if w > 1e-12}, come)

@@ -53,7 +53,7 @@ def _load_of(problem: LineProblem, stage: Stage, arrivals: Arrivals) -> tuple[St
     holds_up = busy > stage.positions * (1 + 1e-9)
     grows = (1 - able / problem.pace_a_week) * problem.week_days if holds_up else 0.0
     wait = Wait(1.0, grows) if holds_up else queue.wait(stage.positions, problem.week_days)
-    batch = _batch_days(stage.batch_size, pieces, arrivals, problem)
+    batch = _batch_days(stage.batch_size, pieces, arrivals)
     gear = geared(able, problem.pace_a_week, stage.positions, wanted)
     load = StageLoad(
         stage_id=stage.stage_id,
@@ -81,9 +81,7 @@ def _load_of(problem: LineProblem, stage: Stage, arrivals: Arrivals) -> tuple[St
     return load, StageWait(0.0 if holds_up else wait.mean_days, batch)
 
 
-def _batch_days(
-    batch_size: int, pieces_a_day: float, arrivals: Arrivals, problem: LineProblem
-) -> float:
+def _batch_days(batch_size: int, pieces_a_day: float, arrivals: Arrivals) -> float:
     """Mean wait until a batch is full; nothing waits when a vehicle brings a whole batch.
 
     Equations
@@ -91,12 +89,7 @@ def _batch_days(
     (B - g) / (2 x pieces a day) with g pieces that come at once: the first waits for B - g more,
     the last for none.
     """
-    if batch_size == 1:
-        return 0.0
-    together = pieces_a_day * arrivals.takt_days
-    if max(arrivals.sizes) == 1 and arrivals.sizes[1] > 1 - 1e-9:
-        together = min(together, pieces_a_day / problem.pace_a_day)
-    return max(0.0, (batch_size - together) / (2 * pieces_a_day))
+    return max(0.0, (batch_size - arrivals.pieces_together) / (2 * pieces_a_day))
 
 
 def _reason(problem: LineProblem, stage: Stage, wanted: int, able_a_week: float, gear: Gear) -> str:

@@ -186,3 +186,35 @@ def test_a_promise_shorter_than_the_route_is_named() -> None:
     """Solo is promised in 15 days; a route of 20 days breaks the promise."""
     found = line(works_of_stages([stage_row("long", 20, positions=9)]), programme(0.2))
     assert any("promised in 15 working days and takes 20.0" in note for note in found.notes)
+
+
+def test_waiting_for_a_full_oven_by_hand() -> None:
+    """Four bodies a charge, one body every five days: the mean of 15, 10, 5 and 0 days."""
+    oven = stage_row("oven", 1, batch_size=4)
+    stage = line(works_of_stages([oven]), programme(0.2)).stages[0]
+    assert stage.batch_wait_hours == pytest.approx(7.5 * 8)
+    assert stage.positions_mean == pytest.approx(0.05)
+    assert stage.able_a_week == pytest.approx(20)
+
+
+def test_a_vehicle_that_fills_its_own_charge_waits_for_nobody() -> None:
+    """Three bogies of one vehicle in an oven for three."""
+    rows = [
+        stage_row("strip", 1),
+        stage_row("oven", 1, assembly_id="bogie", batch_size=3, follows="strip"),
+    ]
+    found = line(works_of_stages(rows, bogie=3), programme(0.2))
+    assert found.stages[1].batch_wait_hours == 0
+    assert found.turns[0].route_days == pytest.approx(2)
+
+
+def test_the_third_axle_oven_waits_only_for_those_that_pass() -> None:
+    """One vehicle in ten days has a third axle: a charge of two waits (2 - 1) / (2 x 0.1) days."""
+
+    def change(tables: Tables) -> None:
+        row = next(one for one in tables["stages"] if one["stage_id"] == "chaxle")
+        row["batch_size"] = "2"
+
+    found = line(small_works(change), programme(0.2, (call("solo", 1), call("long", 2))))
+    stage = next(one for one in found.stages if one.stage_id == "chaxle")
+    assert stage.batch_wait_hours == pytest.approx(5 * 16)

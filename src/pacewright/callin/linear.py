@@ -12,10 +12,16 @@ from pacewright.callin.absence import Ints
 from pacewright.callin.problem import Floats
 
 TOLERANCE = 1e-6
+PIVOT_COLUMNS = 7e9
+"""Pivots allowed times columns: 10 to 20 seconds of one core (measured)."""
 
 
 class NoFitError(Exception):
     """The rows cannot all hold."""
+
+
+class TooLongError(Exception):
+    """The work allowed for one solution was not enough."""
 
 
 @dataclass(frozen=True)
@@ -100,12 +106,19 @@ class ModelWriter:
 def least(model: LinearModel, cost: Floats) -> Answer:
     """The least of ``cost`` over the model.
 
+    The work is limited by pivots, fewer for a larger model, and not by the clock, so that the
+    answer does not depend on the machine.
+
     Raises
     ------
     NoFitError : no point satisfies the rows.
+    TooLongError : the pivots allowed were not enough.
     """
     solver = _solver(model, cost, None)
+    solver.setOptionValue("simplex_iteration_limit", int(PIVOT_COLUMNS / max(1, len(cost))))
     solver.run()
+    if solver.getModelStatus() == highspy.HighsModelStatus.kIterationLimit:
+        raise TooLongError
     _refuse_no_fit(solver)
     solution = solver.getSolution()
     x = np.array(solution.col_value)

@@ -7,14 +7,22 @@ import numpy as np
 
 from pacewright.callin.absence import Ints
 from pacewright.callin.depot_columns import DepotColumns, depot_columns
-from pacewright.callin.linear import LinearModel, NoFitError, joined, least, least_whole, lifted
+from pacewright.callin.linear import (
+    LinearModel,
+    NoFitError,
+    TooLongError,
+    joined,
+    least,
+    least_whole,
+    lifted,
+)
 from pacewright.callin.problem import NO_LIMIT, Problem
 from pacewright.callin.queues import queues_of
 from pacewright.callin.run_pace import with_time_for_overdue
 from pacewright.plans.programme import Relief
 from pacewright.works import Works
 
-SECONDS = 20.0
+SECONDS = 5.0
 NAMES = {"pace": "pace", "depot": "depots", "type": "types", "inside": "room inside"}
 UNITS = {
     "pace": "call-ins",
@@ -122,8 +130,15 @@ def _least_easing(columns: DepotColumns, easings: Sequence[_Easing]) -> _Eased |
     whole = np.concatenate([called, first + np.arange(size)])
     try:
         point = least(model, cost)
-        answer = least_whole(model.boxed(called, point.x, 1), cost, whole, SECONDS)
-    except NoFitError:
+    except (NoFitError, TooLongError):
+        return None
+    for slack in (0, 1, 3):
+        try:
+            answer = least_whole(model.boxed(called, point.x, slack), cost, whole, SECONDS)
+            break
+        except NoFitError:
+            continue
+    else:
         return None
     amounts = np.round(answer.x[first:]).astype(np.int64)
     load = np.bincount(base.rows, base.values * answer.x[base.cols], len(base.row_upper))

@@ -27,7 +27,7 @@ from pacewright.callin.problem import (
     plan_weeks,
     problem_of,
 )
-from pacewright.callin.queues import queues_of, weeks_of
+from pacewright.callin.queues import queues_of
 from pacewright.callin.relief import reliefs_of
 from pacewright.callin.run_pace import run_level
 from pacewright.callin.whole_weeks import WholePlan, measures, whole_plan
@@ -158,8 +158,7 @@ def _settle(problem: Problem, kept: Bools, opens: Ints) -> tuple[Ints, WholePlan
         problem.demands, opens=opens, latest=np.maximum(problem.demands.latest, opens)
     )
     part = replace(problem, demands=demands.taken(kept))
-    queues = queues_of(part)
-    plan = whole_plan(part, queues)
+    plan = whole_plan(part, queues_of(part))
     week = np.full(len(kept), problem.horizon, dtype=np.int64)
-    week[kept] = weeks_of(queues, plan.called, problem.horizon)
+    week[kept] = plan.week
     return week, plan

@@ -41,6 +41,20 @@ def pace_is_felt(plan: PlanSettings) -> Iterator[Finding]:
             )
 
 
+def pace_within_fleet(plan: PlanSettings, vehicles: Sequence[Vehicle]) -> Iterator[Finding]:
+    """No step of the pace lets in more vehicles a week than the fleet has."""
+    for place, step in enumerate(plan.pace, start=1):
+        if step.vehicles_a_week > len(vehicles):
+            yield Finding(
+                "works.toml",
+                None,
+                f"plan.pace.{place}.vehicles_a_week",
+                f"{step.vehicles_a_week:g} vehicles a week from a fleet of {len(vehicles)}",
+                "A week does not let in more vehicles than there are.",
+                "Give vehicles a week.",
+            )
+
+
 def some_day_is_worked(settings: Settings) -> Iterator[Finding]:
     """The horizon has at least one working day."""
     plan = settings.plan
@@ -93,6 +107,7 @@ def upset_takes_a_bench(
 
 CHECKS: tuple[Check, ...] = (
     pace_is_felt,
+    pace_within_fleet,
     some_day_is_worked,
     *fleet_checks.CHECKS,
     *shops_checks.CHECKS,

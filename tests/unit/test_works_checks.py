@@ -20,6 +20,13 @@ BROKEN = [
         settings=("vehicles_a_week = 1", "vehicles_a_week = 0.019"),
     ),
     Broken(
+        works_checks.pace_within_fleet,
+        (),
+        (("works.toml", None, "plan.pace.1.vehicles_a_week"),),
+        "10.5 vehicles a week from a fleet of 10",
+        settings=("vehicles_a_week = 1", "vehicles_a_week = 10.5"),
+    ),
+    Broken(
         works_checks.some_day_is_worked,
         (),
         (("works.toml", None, "calendar"),),

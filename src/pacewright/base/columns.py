@@ -39,6 +39,12 @@ def says(meaning: str) -> FieldInfo:
     return described
 
 
+def most(bound: float) -> FieldInfo:
+    """The largest number taken as meant; a wide bound of our own against slips of the keyboard."""
+    bounded: FieldInfo = Field(le=bound)
+    return bounded
+
+
 def _iso_only(cell: Any) -> Any:
     # Without this the validation library would read 20260301 as seconds since 1970.
     if isinstance(cell, str) and not _ISO.match(cell.strip()):
@@ -172,6 +178,7 @@ class Column:
     refers: Refers | None
     required: bool
     default: Any
+    most: float | None
 
 
 @cache
@@ -198,9 +205,17 @@ def columns(row_model: type) -> tuple[Column, ...]:
                 refers=refers[0] if refers else None,
                 required=info.is_required(),
                 default=None if info.is_required() else info.default,
+                most=_most(marks),
             )
         )
     return tuple(found)
+
+
+def _most(marks: list[Any]) -> float | None:
+    """The bound that ``most`` has set below the one that the kind of cell has of its own."""
+    parts = [part for mark in marks for part in (mark, *getattr(mark, "metadata", ()))]
+    bounds = [part.le for part in parts if isinstance(getattr(part, "le", None), int | float)]
+    return min(bounds) if len(bounds) > 1 else None
 
 
 def _marks(annotation: Any) -> list[Any]:

@@ -95,9 +95,14 @@ def _table(model: Any) -> Iterator[str]:
     for column in columns(model):
         left_out = f"`{cell_text(column.default)}`".replace("``", "as the meaning says")
         yield (
-            f"| `{column.name}` | {column.meaning} | {_stands(column.rule)}{_refers(column)} "
+            f"| `{column.name}` | {column.meaning} "
+            f"| {_stands(column.rule)}{_bound(column)}{_refers(column)} "
             f"| {'needed' if column.required else left_out} |"
         )
+
+
+def _bound(column: Column) -> str:
+    return f" to {column.most:.15g}" if column.most is not None else ""
 
 
 def _refers(column: Column) -> str:

@@ -170,10 +170,13 @@ def _cell_faults(
         if one["type"] in ("missing", "missing_argument"):
             rule, remedy = f"It is needed: {column.meaning}.", "Fill it in."
             yield Fault(file, numbers[index], name, "is blank", rule, remedy)
-        else:
-            cell = one["input"]
-            remedy = column.rule.remedy + _reason(cell, column)
-            yield Fault(file, numbers[index], name, shown(cell), column.rule.rule, remedy)
+            continue
+        cell, rule = one["input"], column.rule.rule
+        remedy = column.rule.remedy + _reason(cell, column)
+        if one["type"] == "less_than_equal" and column.most is not None:
+            rule = f"At most {column.most:.15g} is taken as meant: {column.meaning}."
+            remedy = "Correct it; see to its unit."
+        yield Fault(file, numbers[index], name, shown(cell), rule, remedy)
 
 
 def _reason(cell: Any, column: Column) -> str:

@@ -126,6 +126,21 @@ def turn_covers_bench(
             )
 
 
+def spread_believable(unit_kinds: Sequence[UnitKind]) -> Iterator[Finding]:
+    """The standard deviation of a turn time is at most twice its mean."""
+    for index, one in enumerate(unit_kinds):
+        if one.turn_sd_days > 2 * one.turn_days:
+            yield Finding(
+                "unit_kinds",
+                index,
+                "turn_sd_days",
+                f"unit kind {one.unit_kind_id} turns in {one.turn_days:g} days with a standard "
+                f"deviation of {one.turn_sd_days:g}",
+                "A standard deviation above twice the mean comes of a slip, or of mixed causes.",
+                "Correct it; leave lost and forgotten units out of what it is reckoned from.",
+            )
+
+
 def scrap_is_bought(unit_kinds: Sequence[UnitKind]) -> Iterator[Finding]:
     """A unit kind of which some are scrapped has the lead time of a new one."""
     for index, one in enumerate(unit_kinds):
@@ -296,6 +311,7 @@ CHECKS: tuple[Callable[..., Iterator[Finding]], ...] = (
     must_change_comes_off,
     bench_and_hours,
     turn_covers_bench,
+    spread_believable,
     scrap_is_bought,
     operation_in_one_place,
     must_change_always_done,

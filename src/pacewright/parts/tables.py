@@ -18,6 +18,7 @@ from pacewright.base.columns import (
     Signed,
     Text,
     YesNo,
+    most,
     says,
 )
 
@@ -35,7 +36,9 @@ class UnitKind:
     strip_stage_id: Annotated[Id, Refers("stages", "stage_id"), says("stage where it comes off")]
     fit_stage_id: Annotated[Id, Refers("stages", "stage_id"), says("stage where it goes on again")]
     turn_days: Annotated[
-        Positive, says("mean time from removal to serviceable, waiting included [working days]")
+        Positive,
+        most(250),
+        says("mean time from removal to serviceable, waiting included [working days]"),
     ]
     turn_sd_days: Annotated[Number, says("its standard deviation [working days]")] = 0.0
     removal_share: Annotated[
@@ -43,24 +46,33 @@ class UnitKind:
     ] = 1.0
     must_change: Annotated[YesNo, says("yes: changed on every vehicle, whatever is found")] = False
     scrap_share: Annotated[Share, says("share of removed units that cannot be made good")] = 0.0
-    purchase_days: Annotated[Number, says("lead time of a new one [working days]")] = 0.0
-    purchase_lot: Annotated[CountOne, says("how many are bought at a time")] = 1
-    lot_size: Annotated[CountOne, says("units gathered before the shop starts or sends them")] = 1
+    purchase_days: Annotated[Number, most(2500), says("lead time of a new one [working days]")] = (
+        0.0
+    )
+    purchase_lot: Annotated[CountOne, most(10_000), says("how many are bought at a time")] = 1
+    lot_size: Annotated[
+        CountOne, most(200), says("units gathered before the shop starts or sends them")
+    ] = 1
     despatch_days: Annotated[
-        Number, says("interval between despatches to the shop; 0: at once [working days]")
+        Number,
+        most(250),
+        says("interval between despatches to the shop; 0: at once [working days]"),
     ] = 0.0
     site_a_week: Annotated[
-        Number, says("units a week that a second site draws from the same float")
+        Number, most(10_000), says("units a week that a second site draws from the same float")
     ] = 0.0
-    site_float: Annotated[Count, says("units of the kind kept at the second site")] = 0
+    site_float: Annotated[
+        Count, most(100_000), says("units of the kind kept at the second site")
+    ] = 0
     site_transit_days: Annotated[
-        Number, says("time to send one to the second site [working days]")
+        Number, most(250), says("time to send one to the second site [working days]")
     ] = 0.0
     benches: Annotated[
-        CountOne | None, says("units the shop can work on at once; blank: enough")
+        Annotated[CountOne, most(10_000)] | None,
+        says("units the shop can work on at once; blank: enough"),
     ] = None
     bench_hours: Annotated[
-        Number, says("time one takes on the bench, no waiting [working hours]")
+        Number, most(1000), says("time one takes on the bench, no waiting [working hours]")
     ] = 0.0
     unit_cost: Annotated[Number, says("price of one more unit [money]")] = 0.0
 
@@ -74,7 +86,7 @@ class Fit:
 
     unit_kind_id: Annotated[Id, Refers("unit_kinds", "unit_kind_id"), says("unit kind")]
     type_id: Annotated[Id, Refers("vehicle_types", "type_id"), says("vehicle type it fits")]
-    per_vehicle: Annotated[CountOne, says("how many one vehicle carries")] = 1
+    per_vehicle: Annotated[CountOne, most(1000), says("how many one vehicle carries")] = 1
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
@@ -85,11 +97,13 @@ class FloatHeld:
     KEY: ClassVar[tuple[str, ...]] = ("unit_kind_id",)
 
     unit_kind_id: Annotated[Id, Refers("unit_kinds", "unit_kind_id"), says("unit kind")]
-    serviceable: Annotated[Count, says("ready to fit")]
+    serviceable: Annotated[Count, most(1_000_000), says("ready to fit")]
     unserviceable: Annotated[
-        Count, says("waiting for or under repair, beyond those owed to vehicles")
+        Count, most(1_000_000), says("waiting for or under repair, beyond those owed to vehicles")
     ]
-    quarantine: Annotated[Count, says("set aside, not to be used or repaired yet")] = 0
+    quarantine: Annotated[
+        Count, most(1_000_000), says("set aside, not to be used or repaired yet")
+    ] = 0
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
@@ -102,7 +116,9 @@ class Operation:
     operation_id: Annotated[Id, says("operation")]
     name: Annotated[Name, says("name")]
     trade_id: Annotated[Id, Refers("trades", "trade_id"), says("trade that does it")]
-    standard_hours: Annotated[Number, says("standard time each time it is done [man-hours]")]
+    standard_hours: Annotated[
+        Number, most(10_000), says("standard time each time it is done [man-hours]")
+    ]
     stage_id: Annotated[
         Id | None, Refers("stages", "stage_id"), says("stage it is done at; or give unit_kind_id")
     ] = None
@@ -133,7 +149,9 @@ class Campaign:
     type_id: Annotated[Id, Refers("vehicle_types", "type_id"), says("vehicle type")]
     stage_id: Annotated[Id, Refers("stages", "stage_id"), says("stage it is done at")]
     trade_id: Annotated[Id, Refers("trades", "trade_id"), says("trade that does it")]
-    standard_hours: Annotated[Positive, says("standard time for one vehicle [man-hours]")]
+    standard_hours: Annotated[
+        Positive, most(10_000), says("standard time for one vehicle [man-hours]")
+    ]
     first: Annotated[Day, says("first day of call-in from which it is done")]
     last: Annotated[Day, says("last day of call-in on which it is done")]
 

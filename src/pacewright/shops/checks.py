@@ -12,20 +12,20 @@ from pacewright.shops.tables import WHOLE, Assembly, Crew, Plant, PlantLoad, Sho
 
 
 def shop_day_possible(shops: Sequence[Shop], people: Sequence[Crew]) -> Iterator[Finding]:
-    """Neither a shop nor a person works more than 24 hours a day."""
+    """A shop and a person work between 1 and 24 hours a day."""
     days: dict[str, list[float | None]] = {
         "shops": [one.hours_a_day for one in shops],
         "people": [one.hours_a_day for one in people],
     }
     for table, hours_a_day in days.items():
         for index, hours in enumerate(hours_a_day):
-            if hours is not None and hours > 24:
+            if hours is not None and not 1 <= hours <= 24:
                 yield Finding(
                     table,
                     index,
                     "hours_a_day",
                     f"{hours:g} hours",
-                    "A day has 24 hours.",
+                    "A working day has between 1 and 24 hours.",
                     "Give the hours of one working day, for one person where people are meant.",
                 )
 

@@ -16,6 +16,7 @@ from pacewright.base.columns import (
     Refers,
     Share,
     YesNo,
+    most,
     says,
 )
 
@@ -57,11 +58,11 @@ class Crew:
 
     shop_id: Annotated[Id, Refers("shops", "shop_id"), says("shop")]
     trade_id: Annotated[Id, Refers("trades", "trade_id"), says("trade")]
-    people: Annotated[Number, says("people on the roll, all shifts together")]
+    people: Annotated[Number, most(100_000), says("people on the roll, all shifts together")]
     hours_a_day: Annotated[Positive, says("paid hours of one of them on a working day [h]")] = 8.0
     attendance_share: Annotated[Share, says("share of paid hours attended at the work")] = 1.0
     performance: Annotated[
-        Positive, says("standard hours earned for each attended hour (1 = standard)")
+        Positive, most(5), says("standard hours earned for each attended hour (1 = standard)")
     ] = 1.0
     shown_hours_a_week: Annotated[
         Number | None, says("standard hours a week the records show they earn [h]; blank: none yet")
@@ -78,7 +79,7 @@ class Assembly:
     type_id: Annotated[Id, Refers("vehicle_types", "type_id"), says("vehicle type")]
     assembly_id: Annotated[Id, says("assembly: body, chassis, bogie ...")]
     name: Annotated[Name, says("name")]
-    count: Annotated[CountOne, says("how many one vehicle has")] = 1
+    count: Annotated[CountOne, most(50), says("how many one vehicle has")] = 1
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
@@ -98,15 +99,25 @@ class Stage:
     assembly_id: Annotated[
         Id, says("what passes through: vehicle while whole, else an assembly of the type")
     ]
-    positions: Annotated[CountOne, says("places where one vehicle or assembly can stand")]
-    hours_least: Annotated[Positive, says("shortest time on the position [working hours]")]
-    hours_usual: Annotated[Positive, says("most frequent time on the position [working hours]")]
-    hours_most: Annotated[Positive, says("longest time on the position [working hours]")]
+    positions: Annotated[
+        CountOne, most(100_000), says("places where one vehicle or assembly can stand")
+    ]
+    hours_least: Annotated[
+        Positive, most(1000), says("shortest time on the position [working hours]")
+    ]
+    hours_usual: Annotated[
+        Positive, most(1000), says("most frequent time on the position [working hours]")
+    ]
+    hours_most: Annotated[
+        Positive, most(1000), says("longest time on the position [working hours]")
+    ]
     follows: Annotated[
         Ids, Refers("stages", "stage_id"), says("stages it comes after; blank: the gate")
     ] = ()
-    crew: Annotated[Count, says("people who work on one position at once")] = 1
-    batch_size: Annotated[CountOne, says("how many go through together (oven, booth)")] = 1
+    crew: Annotated[Count, most(100), says("people who work on one position at once")] = 1
+    batch_size: Annotated[
+        CountOne, most(100), says("how many go through together (oven, booth)")
+    ] = 1
     night_goes_on: Annotated[
         YesNo, says("yes: its hours run on outside working time (drying, soaking)")
     ] = False
@@ -121,6 +132,7 @@ class Stage:
     ] = 1.0
     rectify_hours: Annotated[
         Number,
+        most(1000),
         says("time to put right what failed, before the stage is done again [working hours]"),
     ] = 0.0
 
@@ -135,9 +147,9 @@ class Plant:
     plant_id: Annotated[Id, says("oven, booth or tank")]
     name: Annotated[Name, says("name")]
     shop_id: Annotated[Id, Refers("shops", "shop_id"), says("shop it stands in")]
-    how_many: Annotated[CountOne, says("how many alike there are")]
-    batch_size: Annotated[CountOne, says("pieces one charge takes")]
-    cycle_hours: Annotated[Positive, says("time of one charge, loading included [h]")]
+    how_many: Annotated[CountOne, most(10_000), says("how many alike there are")]
+    batch_size: Annotated[CountOne, most(10_000), says("pieces one charge takes")]
+    cycle_hours: Annotated[Positive, most(1000), says("time of one charge, loading included [h]")]
     night_goes_on: Annotated[YesNo, says("yes: a charge runs on outside working time")] = False
 
 

@@ -222,6 +222,16 @@ BAD: list[tuple[str, Spoil, tuple[str, int, str, str, str]]] = [
         ("depots.csv", 2, "away_limit", "'999", "at most 1e7"),
     ),
     (
+        "more than can be meant",
+        swap("stages.csv", "12,16,24", "12,16,2400"),
+        ("stages.csv", 2, "hours_most", "'2400'", "At most 1000 is taken as meant"),
+    ),
+    (
+        "more of a part than can be meant",
+        swap("unit_kinds.csv", ",2,14,9000", ",20000,14,9000"),
+        ("unit_kinds.csv", 2, "benches", "'20000'", "At most 10000 is taken as meant"),
+    ),
+    (
         "share as percentage",
         swap("people.csv", "0.9,1", "90%,1"),
         ("people.csv", 2, "attendance_share", "'90%'", "fraction of one"),

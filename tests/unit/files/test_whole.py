@@ -59,6 +59,7 @@ def test_an_older_output_is_replaced_whole(tmp_path: Path) -> None:
 
 
 def test_an_empty_folder_is_filled(tmp_path: Path) -> None:
+    """A folder that stands ready and empty is used."""
     (tmp_path / "out").mkdir()
     write_whole(tmp_path / "out", NEW)
     assert content(tmp_path / "out") == NEW
@@ -88,6 +89,7 @@ def test_what_the_user_made_is_not_replaced(tmp_path: Path, spoil: object, words
 
 
 def test_a_file_in_the_place_is_not_replaced(tmp_path: Path) -> None:
+    """A file where the folder should go stops the writing and stays."""
     (tmp_path / "out").write_text("mine")
     with pytest.raises(NotOursError, match="is a file"):
         write_whole(tmp_path / "out", NEW)
@@ -107,6 +109,7 @@ def test_the_folder_stood_in_is_not_replaced(
 
 @pytest.mark.parametrize("name", ["../x", "/x", "a/../b", "a//b", "./a", LIST])
 def test_names_stay_inside_the_folder(tmp_path: Path, name: str) -> None:
+    """A name that would lead out of the folder, or over its list, is refused."""
     with pytest.raises(ValueError, match="no name inside a folder"):
         write_whole(tmp_path / "out", {name: b""})
     assert not (tmp_path / "out").exists()
@@ -175,6 +178,8 @@ def test_a_file_is_written_once(tmp_path: Path) -> None:
 
 
 def test_a_file_that_fails_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A full disk leaves neither the file nor what was begun of it."""
+
     def full(_: int) -> None:
         raise OSError(28, "No space left on device")
 

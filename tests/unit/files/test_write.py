@@ -35,12 +35,14 @@ WORKS["bare"] = replace(
 
 @pytest.mark.parametrize("works", WORKS.values(), ids=WORKS)
 def test_a_folder_is_read_again_as_the_same_works(works: Works, tmp_path: Path) -> None:
+    """Folder written, folder read: every row and setting equal."""
     write_works(works, tmp_path / "w")
     assert read_works(tmp_path / "w") == works
 
 
 @pytest.mark.parametrize("works", WORKS.values(), ids=WORKS)
 def test_a_workbook_is_read_again_as_the_same_works(works: Works, tmp_path: Path) -> None:
+    """Workbook written, workbook read: every row and setting equal."""
     write_workbook(works, tmp_path / "w.xlsx")
     assert read_works(tmp_path / "w.xlsx") == works
 
@@ -67,6 +69,7 @@ def test_no_cell_written_is_a_formula(tmp_path: Path) -> None:
 
 
 def test_tables_without_rows_are_left_out_if_they_may_be(tmp_path: Path) -> None:
+    """An empty table that may be absent is not written; one that is needed is."""
     write_works(WORKS["bare"], tmp_path / "w")
     assert not (tmp_path / "w" / "floats.csv").exists()
     assert (tmp_path / "w" / "fits.csv").exists()

@@ -66,6 +66,12 @@ BROKEN = [
         "turns in 1.5 days and is 14 hours, 1.8 days, on the bench",
     ),
     Broken(
+        checks.spread_believable,
+        ((KINDS, AXLE, {"turn_sd_days": "12.5"}),),
+        ((KINDS, AXLE, "turn_sd_days"),),
+        "turns in 6 days with a standard deviation of 12.5",
+    ),
+    Broken(
         checks.scrap_is_bought,
         ((KINDS, AXLE, {"purchase_days": "0"}),),
         ((KINDS, AXLE, "purchase_days"),),

@@ -34,9 +34,9 @@ def upset(**cells: str) -> dict[str, str]:
 BROKEN = [
     Broken(
         checks.shop_day_possible,
-        (("shops", 2, {"hours_a_day": "24.5"}), ("people", 0, {"hours_a_day": "32"})),
+        (("shops", 2, {"hours_a_day": "24.5"}), ("people", 0, {"hours_a_day": "0.5"})),
         (("shops", 2, "hours_a_day"), ("people", 0, "hours_a_day")),
-        "32 hours",
+        "0.5 hours",
     ),
     Broken(
         checks.whole_is_no_assembly,

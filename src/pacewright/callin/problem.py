@@ -50,7 +50,7 @@ class Demands:
     opens, latest : first and last week in which it may be called.
     due : week up to which calling it early gives life away (due, or latest when earlier).
     first_day, last_day : its permitted working days, counted from the first day of the plan.
-    overdue : past its limit on the first day of the plan.
+    overdue : past its latest day on the first day of the plan.
     no_day : its window holds no working day, so it cannot be called inside it.
     cut : its window runs on past the horizon.
     """
@@ -176,6 +176,7 @@ def demands_of(works: Works, weeks: Sequence[Week], windows: Sequence[DueWindow]
     no_day = last_day < first_day
     last_day = np.where(no_day, first_day, last_day)
     latest_week = day_week[last_day]
+    overdue = latest < plan.start.toordinal()
     due_week = (due - weeks[0].monday.toordinal()) // 7
     return Demands(
         window=column(chosen),
@@ -186,8 +187,8 @@ def demands_of(works: Works, weeks: Sequence[Week], windows: Sequence[DueWindow]
         latest=latest_week,
         first_day=first_day,
         last_day=last_day,
-        overdue=latest < plan.start.toordinal(),
-        no_day=no_day,
+        overdue=overdue,
+        no_day=no_day & ~overdue,
         cut=latest > horizon_end.toordinal(),
     )
 

@@ -8,6 +8,7 @@ import numpy as np
 from pacewright.callin.absence import Ints
 from pacewright.callin.depot_columns import DepotColumns, depot_columns
 from pacewright.callin.linear import (
+    Answer,
     LinearModel,
     NoFitError,
     TooLongError,
@@ -16,84 +17,98 @@ from pacewright.callin.linear import (
     least_whole,
     lifted,
 )
-from pacewright.callin.problem import NO_LIMIT, Problem
+from pacewright.callin.problem import NO_LIMIT, Floats, Problem
 from pacewright.callin.queues import queues_of
 from pacewright.callin.run_pace import with_time_for_overdue
-from pacewright.plans.programme import Relief
 from pacewright.works import Works
 
 SECONDS = 5.0
-NAMES = {"pace": "pace", "depot": "depots", "type": "types", "inside": "room inside"}
-UNITS = {
-    "pace": "call-ins",
-    "depot": "vehicles away",
-    "type": "call-ins a week",
-    "inside": "vehicles inside",
-}
+KINDS = ("pace", "depot", "type", "inside")
 
 
 @dataclass(frozen=True)
-class _Easing:
-    """One limit that may be eased: its kind and place, and its row in each week (or one week)."""
+class EasedLimit:
+    """One limit eased.
+
+    Parameters
+    ----------
+    kind, place : pace | depot | type | inside, and which depot or type (else 0).
+    amount : call-ins above the able numbers, in all, for the pace; else what the limit rises by.
+    weeks : weeks in which the easing is used.
+    peak, peak_week : for the pace, the most in one week and which.
+    """
+
+    kind: str
+    place: int
+    amount: int
+    weeks: Ints
+    peak: int = 0
+    peak_week: int = 0
+
+
+@dataclass(frozen=True)
+class Easing:
+    """The least easing of one kind of limit, or of all kinds together.
+
+    Parameters
+    ----------
+    kind : pace | depot | type | inside | together.
+    limits : what is eased; empty when it cannot help or could not be worked out.
+    proven : the sum of the amounts is the least possible.
+    too_long : it could not be worked out with the work allowed.
+    """
+
+    kind: str
+    limits: tuple[EasedLimit, ...]
+    proven: bool = False
+    too_long: bool = False
+
+    @property
+    def amount(self) -> int:
+        """Sum of the amounts."""
+        return sum(limit.amount for limit in self.limits)
+
+
+@dataclass(frozen=True)
+class _Loosened:
+    """A column that loosens rows: one a depot, type or the inside limit, one a week for pace."""
 
     kind: str
     place: int
     rows: Ints
 
 
-@dataclass(frozen=True)
-class _Eased:
-    """The least easings found: amount of each, weeks in which each is used, proven least or not."""
+def late_beyond_help(works: Works, problem: Problem, week: Ints) -> tuple[Problem, int]:
+    """The problem with time for those past their limit at the start, and how many are late in it.
 
-    easings: Sequence[_Easing]
-    amounts: Ints
-    used: list[Ints]
-    proven: bool
-
-    @property
-    def kinds(self) -> set[str]:
-        return {e.kind for e, amount in zip(self.easings, self.amounts, strict=True) if amount}
-
-
-def reliefs_of(works: Works, problem: Problem, week: Ints) -> tuple[Relief, ...]:
-    """The least reliefs, one kind of limit alone and all kinds together.
-
-    Vehicles past their limit at the start need only fit into the firm zone, so that they do not
-    ask for a works that takes them all in the first week.
-
-    Parameters
-    ----------
-    week : week of each demand as settled; nobody late or left out: no relief is needed.
-
-    Returns
-    -------
-    A pace relief counts call-ins above the able numbers, summed over its weeks; the others are
-    what one limit must rise by while it is used. Empty when nothing is late, or nothing helps.
+    They need only fit into the firm zone, so that they do not ask for a works that takes them
+    all in the first week.
     """
     demands = with_time_for_overdue(problem.demands, works.settings.plan.firm_weeks, problem.weeks)
-    late = int((week > demands.latest).sum())
-    if not late:
-        return ()
-    eased = replace(problem, demands=demands)
-    columns = depot_columns(eased, queues_of(eased), may_be_late=False)
-    easings = _easings(problem, columns)
-    papers: list[Relief] = []
-    alone: list[int] = []
-    for kind, name in NAMES.items():
-        found = _least_easing(columns, [one for one in easings if one.kind == kind])
-        if found is not None:
-            alone.append(int(found.amounts.sum()))
-            papers += _papers(works, problem, found, f"By {name} alone", late)
-    if len({one.kind for one in easings}) > 1:
-        found = _least_easing(columns, easings)
-        if found and len(found.kinds) > 1 and found.amounts.sum() < min(alone, default=np.inf):
-            papers += _papers(works, problem, found, "By the least easing in all", late)
-    return tuple(papers)
+    return replace(problem, demands=demands), int((week > demands.latest).sum())
 
 
-def _easings(problem: Problem, columns: DepotColumns) -> list[_Easing]:
+def least_easings(problem: Problem) -> tuple[Easing, ...]:
+    """The least easing of each kind of limit alone, then of all together when that is less."""
+    columns = depot_columns(problem, queues_of(problem), may_be_late=False)
+    loosened = _loosened(problem, columns)
+    found = []
+    for kind in KINDS:
+        some = [one for one in loosened if one.kind == kind]
+        if some:
+            found.append(_least_easing(kind, columns, some))
+    if len(found) > 1:
+        together = _least_easing("together", columns, loosened)
+        alone = [one.amount for one in found if one.limits]
+        mixed = len({limit.kind for limit in together.limits}) > 1
+        if mixed and together.amount < min(alone, default=together.amount + 1):
+            found.append(together)
+    return tuple(found)
+
+
+def _loosened(problem: Problem, columns: DepotColumns) -> list[_Loosened]:
     found = [
-        _Easing("pace", week.index, columns.pace_rows[week.index : week.index + 1])
+        _Loosened("pace", week.index, columns.pace_rows[week.index : week.index + 1])
         for week in problem.weeks
         if week.working_days
     ]
@@ -102,116 +117,66 @@ def _easings(problem: Problem, columns: DepotColumns) -> list[_Easing]:
         ("type", problem.type_limits, columns.type_rows),
     ):
         limited = np.flatnonzero(limits < NO_LIMIT).tolist()
-        found += [_Easing(kind, place, rows[place]) for place in limited]
+        found += [_Loosened(kind, place, rows[place]) for place in limited]
     if problem.inside_limit < NO_LIMIT:
-        found.append(_Easing("inside", 0, columns.inside_rows))
+        found.append(_Loosened("inside", 0, columns.inside_rows))
     return found
 
 
-def _least_easing(columns: DepotColumns, easings: Sequence[_Easing]) -> _Eased | None:
-    """Least amounts, in whole numbers, at which all windows hold; None when none suffice."""
-    if not easings:
-        return None
+def _least_easing(kind: str, columns: DepotColumns, loosened: Sequence[_Loosened]) -> Easing:
+    """Least amounts, in whole numbers, at which all windows hold."""
     base, called = columns.model, columns.called.ravel()
-    first, size = len(base.col_lower), len(easings)
-    most = base.col_upper[columns.called[:, -1]].sum()
-    rows = np.concatenate([one.rows for one in easings])
+    first, size = len(base.col_lower), len(loosened)
+    rows = np.concatenate([one.rows for one in loosened])
     added = LinearModel(
         col_lower=np.zeros(size),
-        col_upper=np.full(size, most),
+        col_upper=np.full(size, base.col_upper[columns.called[:, -1]].sum()),
         row_lower=np.zeros(0),
         row_upper=np.zeros(0),
         rows=rows,
-        cols=first + np.repeat(np.arange(size), [len(one.rows) for one in easings]),
+        cols=first + np.repeat(np.arange(size), [len(one.rows) for one in loosened]),
         values=np.full(len(rows), -1.0),
     )
     model = joined(base, added)
     cost = np.concatenate([np.zeros(first), np.ones(size)])
-    whole = np.concatenate([called, first + np.arange(size)])
     try:
         point = least(model, cost)
-    except (NoFitError, TooLongError):
-        return None
+        answer = _whole_easing(model, cost, called, point)
+    except NoFitError:
+        return Easing(kind, ())
+    except TooLongError:
+        return Easing(kind, (), too_long=True)
+    limits = _limits(base, loosened, answer.x)
+    proven = sum(limit.amount for limit in limits) <= lifted(point.bound)
+    return Easing(kind, limits, proven)
+
+
+def _whole_easing(model: LinearModel, cost: Floats, called: Ints, point: Answer) -> Answer:
+    whole = np.concatenate([called, np.flatnonzero(cost)])
     for slack in (0, 1, 3):
         try:
-            answer = least_whole(model.boxed(called, point.x, slack), cost, whole, SECONDS)
-            break
+            return least_whole(model.boxed(called, point.x, slack), cost, whole, SECONDS)
         except NoFitError:
             continue
-    else:
-        return None
-    amounts = np.round(answer.x[first:]).astype(np.int64)
-    load = np.bincount(base.rows, base.values * answer.x[base.cols], len(base.row_upper))
+    raise TooLongError
+
+
+def _limits(base: LinearModel, loosened: Sequence[_Loosened], x: Floats) -> tuple[EasedLimit, ...]:
+    """What is eased and when it is used; the weeks of the pace put together."""
+    amounts = np.round(x[len(base.col_lower) :]).astype(np.int64)
+    load = np.bincount(base.rows, base.values * x[base.cols], len(base.row_upper))
     over = load > base.row_upper + 0.5
-    used = [np.flatnonzero(over[one.rows]) for one in easings]
-    return _Eased(easings, amounts, used, int(amounts.sum()) <= lifted(point.bound))
-
-
-def _papers(works: Works, problem: Problem, found: _Eased, opening: str, late: int) -> list[Relief]:
-    """One relief for the pace, over all its weeks, and one for each other limit eased."""
-    sure = "" if found.proven else " (enough; perhaps not the least)"
-    ending = f"{sure}: then nobody comes later than permitted; {late} would now."
-    papers = []
-    pace = [
-        (one.place, amount)
-        for one, amount in zip(found.easings, found.amounts.tolist(), strict=True)
-        if one.kind == "pace" and amount
-    ]
+    eased = [(one, int(n)) for one, n in zip(loosened, amounts, strict=True) if n]
+    found = []
+    pace = [(n, one.place) for one, n in eased if one.kind == "pace"]
     if pace:
-        weeks = np.array([week for week, _ in pace])
-        total = sum(amount for _, amount in pace)
-        peak, peak_week = max((amount, -week) for week, amount in pace)
-        label = problem.weeks[-peak_week].label
-        words = (
-            f"call in {total} more than the pace allows, spread over {len(pace)} "
-            f"weeks, at most {peak} in a week ({label})"
-        )
-        papers.append(
-            _relief(problem, ("pace", ""), (weeks, total), late, (opening, words, ending))
-        )
-    for one, amount, used in zip(found.easings, found.amounts.tolist(), found.used, strict=True):
-        if one.kind != "pace" and amount:
-            where, words = _words(works, one, amount)
-            weeks = used if len(used) else np.arange(problem.horizon)
-            papers.append(
-                _relief(problem, (one.kind, where), (weeks, amount), late, (opening, words, ending))
-            )
-    return papers
-
-
-def _words(works: Works, easing: _Easing, amount: int) -> tuple[str, str]:
-    if easing.kind == "depot":
-        depot = works.depots[easing.place]
-        limit = depot.away_limit or 0
-        name = depot.depot_id
-        return name, f"let depot {name} spare {limit + amount} vehicles instead of {limit}"
-    if easing.kind == "type":
-        type_ = works.vehicle_types[easing.place]
-        limit = type_.week_limit or 0
-        name = type_.type_id
-        return name, f"take {limit + amount} of type {name} a week instead of {limit}"
-    limit = works.settings.plan.inside_limit or 0
-    return "", f"find room inside for {limit + amount} vehicles instead of {limit}"
-
-
-def _relief(
-    problem: Problem,
-    what: tuple[str, str],
-    extent: tuple[Ints, int],
-    late: int,
-    sentence: tuple[str, str, str],
-) -> Relief:
-    weeks, amount = extent
-    first = problem.weeks[int(weeks.min())]
-    last = problem.weeks[int(weeks.max())]
-    opening, words, ending = sentence
-    return Relief(
-        kind=what[0],
-        where=what[1],
-        first=first.monday,
-        last=last.sunday,
-        amount=amount,
-        unit=UNITS[what[0]],
-        vehicles=late,
-        sentence=f"{opening}: {words}, from {first.label} to {last.label}{ending}",
-    )
+        peak, peak_week = max(pace, key=lambda entry: (entry[0], -entry[1]))
+        weeks = np.array([week for _, week in pace])
+        total = sum(n for n, _ in pace)
+        found.append(EasedLimit("pace", 0, total, weeks, peak, peak_week))
+    found += [
+        EasedLimit(one.kind, one.place, n, np.flatnonzero(over[one.rows]))
+        for one, n in eased
+        if one.kind != "pace"
+    ]
+    return tuple(found)

@@ -28,7 +28,8 @@ from pacewright.callin.problem import (
     problem_of,
 )
 from pacewright.callin.queues import queues_of
-from pacewright.callin.relief import reliefs_of
+from pacewright.callin.relief import late_beyond_help, least_easings
+from pacewright.callin.relief_words import notes_of_easings, reliefs_of
 from pacewright.callin.run_pace import run_level
 from pacewright.callin.whole_weeks import WholePlan, measures, whole_plan
 from pacewright.fleet.windows import DueWindow
@@ -75,7 +76,8 @@ def programme(works: Works, windows: Sequence[DueWindow], progress: Progress = s
     order = order_within_weeks(problem, week, goals_of(works))
     settled = Settled(works, windows, problem, week, order)
     progress("call-in: reliefs", 0.85)
-    reliefs = reliefs_of(works, problem, week)
+    eased, late = late_beyond_help(works, problem, week)
+    easings = least_easings(eased) if late else ()
     counted = ~(demands.overdue | demands.no_day | demands.cut)
     least = least_pace(problem.days, demands.first_day, demands.last_day, counted, works.week_days)
     progress("call-in: written out", 0.95)
@@ -86,9 +88,9 @@ def programme(works: Works, windows: Sequence[DueWindow], progress: Progress = s
         weeks=weeks_of_programme(settled),
         calls=calls_of(settled),
         unplaced=unplaced_of(settled),
-        reliefs=reliefs,
+        reliefs=reliefs_of(works, problem, easings, late),
         depot_weeks=depot_weeks_of(settled),
-        notes=notes_of(settled, plan, least, level),
+        notes=(*notes_of(settled, plan, least, level), *notes_of_easings(easings)),
         late_weeks=plan.late_weeks,
         late_weeks_bound=plan.late_bound,
     )

@@ -16,6 +16,7 @@ def notes_of(
     return (
         *_late(settled, plan),
         *_pace(settled, level),
+        *_arrears(settled, least),
         *_overdue(settled, least),
         *_inside(settled),
         *_evenness(settled),
@@ -31,8 +32,9 @@ def _late(settled: Settled, plan: WholePlan) -> list[str]:
     unable = int((late & demands.overdue).sum())
     return [
         f"{int(late.sum())} vehicles come later than permitted ({unable} of them were past their "
-        f"limit at the start): {plan.late_weeks} vehicle-weeks in all, least possible "
-        f"{plan.late_bound}. Each must stand from its limit until it is called in."
+        f"latest day at the start): {plan.late_weeks} vehicle-weeks in all, least possible "
+        f"{plan.late_bound}. Each must stand from its limit "
+        "until it is called in."
     ]
 
 
@@ -45,6 +47,25 @@ def _pace(settled: Settled, level: float | None) -> list[str]:
     ]
 
 
+def _arrears(settled: Settled, least: LeastPace) -> list[str]:
+    """The least pace once what must come in the firm zone has come, if that forces it."""
+    problem = settled.problem
+    demands = problem.demands
+    firm = settled.works.settings.plan.firm_weeks
+    if firm >= problem.horizon or least.last >= problem.weeks[firm].monday:
+        return []
+    counted = ~(demands.overdue | demands.no_day | demands.cut) & (demands.latest >= firm)
+    start, end, vehicles = worst_interval(
+        demands.first_day[counted], demands.last_day[counted], len(problem.days)
+    )
+    later = vehicles / (end - start + 1) * settled.works.week_days
+    return [
+        f"The least pace of {least.vehicles_a_week:.1f} a week is forced by {least.vehicles} "
+        f"vehicles that must come from {least.first} to {least.last}; those that close after the "
+        f"firm zone ask for {later:.1f} a week."
+    ]
+
+
 def _overdue(settled: Settled, least: LeastPace) -> list[str]:
     problem, works = settled.problem, settled.works
     demands, plan = problem.demands, works.settings.plan
@@ -52,16 +73,14 @@ def _overdue(settled: Settled, least: LeastPace) -> list[str]:
     found = []
     if overdue:
         eased = with_time_for_overdue(demands, plan.firm_weeks, problem.weeks)
-        ends = np.flatnonzero(problem.day_week <= int(eased.latest[demands.overdue].max()))
-        last = np.where(demands.overdue, ends[-1], demands.last_day)
         counted = ~(demands.no_day | demands.cut)
         first, end, count = worst_interval(
-            demands.first_day[counted], last[counted], len(problem.days)
+            demands.first_day[counted], eased.last_day[counted], len(problem.days)
         )
         pace = max(least.vehicles_a_day, count / (end - first + 1)) * works.week_days
         found.append(
-            f"{overdue} vehicles were past their limit at the start and stand until called in. "
-            f"They are not in the least pace; to call all in within the firm zone of "
+            f"{overdue} vehicles were past their latest day at the start and come as soon as there "
+            f"is room. They are not in the least pace; to call all in within the firm zone of "
             f"{plan.firm_weeks} weeks the least pace is {pace:.1f} a week instead of "
             f"{least.vehicles_a_week:.1f}."
         )

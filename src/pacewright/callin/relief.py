@@ -53,9 +53,8 @@ class Easing:
     Parameters
     ----------
     kind : pace | depot | type | inside | together.
-    limits : what is eased; empty when it cannot help or could not be worked out.
+    limits : what is eased; empty when it cannot help, or ``too_long`` to be worked out.
     proven : the sum of the amounts is the least possible.
-    too_long : it could not be worked out with the work allowed.
     """
 
     kind: str
@@ -89,8 +88,17 @@ def late_beyond_help(works: Works, problem: Problem, week: Ints) -> tuple[Proble
 
 
 def least_easings(problem: Problem) -> tuple[Easing, ...]:
-    """The least easing of each kind of limit alone, then of all together when that is less."""
+    """The least easing of each kind of limit alone, then of all together when that is less.
+
+    Empty when everybody fits as it is: then only those past their limit at the start are late.
+    """
     columns = depot_columns(problem, queues_of(problem), may_be_late=False)
+    try:
+        least(columns.model, np.zeros(len(columns.life)))
+    except (NoFitError, TooLongError):
+        pass
+    else:
+        return ()
     loosened = _loosened(problem, columns)
     found = []
     for kind in KINDS:

@@ -16,7 +16,7 @@ STEP_A_WEEK = 0.1
 
 
 def run_level(works: Works, weeks: Sequence[Week], demands: Demands) -> float:
-    """Least pace, in steps, at which whole vehicles fit the whole-number caps of every week.
+    """The exact least pace, raised in steps until whole vehicles fit the caps of every week.
 
     Vehicles past their limit at the start are given the firm zone to be called in; depot, type
     and inside limits do not count, since no pace makes up for them.
@@ -28,11 +28,10 @@ def run_level(works: Works, weeks: Sequence[Week], demands: Demands) -> float:
     if not len(demands):
         return 0.0
     eased = with_time_for_overdue(demands, works.settings.plan.firm_weeks, weeks)
-    first, last, vehicles = worst_interval(eased.opens, eased.latest, len(weeks))
-    days = sum(len(week.working_days) for week in weeks[first : last + 1])
-    # Cut to whole numbers an interval may hold up to one vehicle more than its exact share.
-    below = (vehicles - 1) / days * works.week_days
-    steps = max(1, ceil(below / STEP_A_WEEK - 1e-9))
+    days = sum(len(week.working_days) for week in weeks)
+    first, last, vehicles = worst_interval(eased.first_day, eased.last_day, days)
+    least = vehicles / (last - first + 1) * works.week_days
+    steps = ceil(least / STEP_A_WEEK - 1e-9)
     while not fits(able_by_week(works, weeks, steps * STEP_A_WEEK), eased.opens, eased.latest):
         steps += 1
     return round(steps * STEP_A_WEEK, 1)
@@ -42,6 +41,10 @@ def with_time_for_overdue(demands: Demands, firm_weeks: int, weeks: Sequence[Wee
     """The demands with those past their limit given up to the last worked week of the firm zone."""
     worked = [week.index for week in weeks[:firm_weeks] if week.working_days]
     until = worked[-1] if worked else 0
+    until_day = sum(len(week.working_days) for week in weeks[: until + 1]) - 1
     passed = demands.overdue | demands.no_day
-    latest = np.where(passed, np.maximum(demands.latest, until), demands.latest)
-    return replace(demands, latest=latest)
+    return replace(
+        demands,
+        latest=np.where(passed, np.maximum(demands.latest, until), demands.latest),
+        last_day=np.where(passed, np.maximum(demands.last_day, until_day), demands.last_day),
+    )

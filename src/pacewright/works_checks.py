@@ -18,6 +18,7 @@ from pacewright.fleet.tables import Vehicle
 from pacewright.parts import checks as parts_checks
 from pacewright.parts.tables import UnitKind
 from pacewright.shops import checks as shops_checks
+from pacewright.shops import route_checks
 from pacewright.shops.route import Route, RouteLoopError, route_of
 from pacewright.shops.tables import Upset
 from pacewright.works import TABLES, Works
@@ -111,6 +112,7 @@ CHECKS: tuple[Check, ...] = (
     some_day_is_worked,
     *fleet_checks.CHECKS,
     *shops_checks.CHECKS,
+    *route_checks.CHECKS,
     *parts_checks.CHECKS,
     inside_on_its_route,
     upset_takes_a_bench,

@@ -3,7 +3,7 @@
 import pytest
 
 from broken_rules import Broken, assert_only_it_is_told
-from pacewright.shops import checks
+from pacewright.shops import checks, route_checks
 
 STAGES, PARTS_INTO, LOADS, UPSETS = "stages", "assemblies", "plant_loads", "upsets"
 STRIP, BODY, BPAINT, CHSTRIP, CHAXLE, CHBUILD, MARRY, FITOUT, TEST = range(9)
@@ -68,25 +68,25 @@ BROKEN = [
         "stage joint names type solo, which has no 'joint'",
     ),
     Broken(
-        checks.route_has_no_loop,
+        route_checks.route_has_no_loop,
         ((STAGES, BODY, {"follows": "strip bpaint"}),),
         ((STAGES, BODY, "follows"),),
         "in a circle: body -> bpaint -> body",
     ),
     Broken(
-        checks.route_has_no_loop,
+        route_checks.route_has_no_loop,
         ((STAGES, CHSTRIP, {"follows": "strip chbuild"}), (STAGES, TEST, {"follows": "test"})),
         ((STAGES, CHSTRIP, "follows"), (STAGES, TEST, "follows")),
         "in a circle: chstrip -> chaxle -> chbuild -> chstrip",
     ),
     Broken(
-        checks.route_has_no_loop,
+        route_checks.route_has_no_loop,
         ((STAGES, TEST, {"follows": "fitout test"}),),
         ((STAGES, TEST, "follows"),),
         "test -> test",
     ),
     Broken(
-        checks.follows_shares_type,
+        route_checks.follows_shares_type,
         (
             (STAGES, -1, stage("chfix", "chassis", "chstrip chaxle", "solo")),
             (STAGES, CHBUILD, {"follows": "chstrip chaxle chfix"}),
@@ -95,7 +95,7 @@ BROKEN = [
         "stage chfix (solo) follows chaxle (long)",
     ),
     Broken(
-        checks.type_has_route,
+        route_checks.type_has_route,
         tuple((STAGES, place, {"type_ids": "long"}) for place in range(9)),
         (("vehicle_types", 0, "type_id"),),
         "type solo passes no stage",
@@ -104,7 +104,7 @@ BROKEN = [
         ),
     ),
     Broken(
-        checks.stage_is_passed,
+        route_checks.stage_is_passed,
         (
             (PARTS_INTO, 3, {"assembly_id": "frame"}),
             (STAGES, CHSTRIP, {"type_ids": "solo"}),
@@ -117,28 +117,28 @@ BROKEN = [
         ),
     ),
     Broken(
-        checks.route_begins_and_ends_whole,
+        route_checks.route_begins_and_ends_whole,
         ((STAGES, MARRY, {"follows": "bpaint"}),),
         ((STAGES, CHBUILD, "follows"),) * 2,
         "the route of type solo ends at chbuild (chassis), test (vehicle)",
         also=frozenset({"one_place_at_a_time", "stripped_before_fitted"}),
     ),
     Broken(
-        checks.route_begins_and_ends_whole,
+        route_checks.route_begins_and_ends_whole,
         ((STAGES, BODY, {"follows": ""}),),
         ((STAGES, BODY, "follows"),) * 2,
         "begins at strip (vehicle), body (body)",
         also=frozenset({"one_place_at_a_time"}),
     ),
     Broken(
-        checks.route_begins_and_ends_whole,
+        route_checks.route_begins_and_ends_whole,
         ((STAGES, -1, stage("wash", "vehicle", "marry")),),
         ((STAGES, TEST, "follows"),) * 2,
         "the route of type long ends at wash (vehicle), test (vehicle)",
         also=frozenset({"one_place_at_a_time"}),
     ),
     Broken(
-        checks.one_place_at_a_time,
+        route_checks.one_place_at_a_time,
         (
             (STAGES, -1, stage("wash", "vehicle", "marry")),
             (STAGES, TEST, {"follows": "fitout wash"}),
@@ -147,7 +147,7 @@ BROKEN = [
         "type solo passes wash (vehicle) and fitout (vehicle) in no order",
     ),
     Broken(
-        checks.one_place_at_a_time,
+        route_checks.one_place_at_a_time,
         (
             (STAGES, -1, stage("seats", "body", "body")),
             (STAGES, MARRY, {"follows": "bpaint chbuild seats"}),
@@ -156,19 +156,19 @@ BROKEN = [
         "seats (body)",
     ),
     Broken(
-        checks.assembly_keeps_its_name,
+        route_checks.assembly_keeps_its_name,
         ((STAGES, CHBUILD, {"follows": "chstrip chaxle body"}),),
         ((STAGES, CHBUILD, "follows"),) * 2,
         "chbuild (chassis) follows body (body)",
     ),
     Broken(
-        checks.assembly_has_stages,
+        route_checks.assembly_has_stages,
         ((PARTS_INTO, -1, {"type_id": "long", "assembly_id": "joint", "name": "Joint"}),),
         ((PARTS_INTO, 4, "assembly_id"),),
         "assembly joint of type long passes no stage",
     ),
     Broken(
-        checks.vehicle_parts_once,
+        route_checks.vehicle_parts_once,
         (
             (STAGES, -1, stage("lift", "vehicle", "body chbuild")),
             (STAGES, BPAINT, {"follows": "lift"}),
@@ -177,7 +177,7 @@ BROKEN = [
         "passes lift whole, between body and bpaint in assemblies",
     ),
     Broken(
-        checks.one_assembly_leads,
+        route_checks.one_assembly_leads,
         ((PARTS_INTO, 0, {"count": "2"}), (PARTS_INTO, 1, {"count": "2"})),
         ((PARTS_INTO, 0, "count"),),
         "type solo has 2 of body, and of no assembly one",
@@ -199,6 +199,12 @@ BROKEN = [
         ),
         ((UPSETS, 1, "stage_id"), (UPSETS, 2, "stage_id")),
         "both filled",
+    ),
+    Broken(
+        checks.charge_takes_time,
+        (("plant", 1, {"cycle_hours": "0.001"}),),
+        (("plant", 1, "cycle_hours"),),
+        "one charge of oven takes 0.001 hours",
     ),
     Broken(
         checks.load_is_one_thing,
@@ -223,4 +229,4 @@ def test_broken_rule_is_told(case: Broken, monkeypatch: pytest.MonkeyPatch) -> N
 
 def test_every_check_is_broken_once() -> None:
     """No check of the shops is left without a case."""
-    assert {case.check for case in BROKEN} == set(checks.CHECKS)
+    assert {case.check for case in BROKEN} == {*checks.CHECKS, *route_checks.CHECKS}

@@ -37,7 +37,7 @@ class Links(Generic[Thing]):
     Parameters
     ----------
     of : thing -> its links in order of time; at most the last is open.
-    ever_on : carrier -> every thing that was ever on it, in order of first coming.
+    ever_on : carrier -> every thing that was ever on it; follows from ``of``, kept for speed.
     on : carrier -> what is on it now; follows from ``of``, kept for speed.
     """
 
@@ -89,7 +89,7 @@ class Links(Generic[Thing]):
 
     def on_now(self, carrier: Piece) -> tuple[Thing, ...]:
         """What is on ``carrier`` now, as far as the record knows."""
-        return tuple(self.on.get(carrier, ()))
+        return tuple(sorted(self.on.get(carrier, ())))
 
     def carrier_at(self, thing: Thing, moment: datetime) -> Piece | None:
         """What carried ``thing`` at ``moment``; None: nothing, or not known."""
@@ -102,7 +102,7 @@ class Links(Generic[Thing]):
         """What was on ``carrier`` at ``moment``, as far as the record knows."""
         return tuple(
             one
-            for one in self.ever_on.get(carrier, ())
+            for one in sorted(self.ever_on.get(carrier, ()))
             if any(link.carrier == carrier and link.holds_at(moment) for link in self.of[one])
         )
 

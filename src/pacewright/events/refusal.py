@@ -22,13 +22,15 @@ class Refusal:
         return f"{self.where}: {self.found}. {self.rule} {self.remedy}"
 
 
-def late(where: str, at: datetime, last_at: datetime | None) -> Refusal | None:
+def late(
+    where: str, at: datetime, last_at: datetime | None, what: str = "its last event"
+) -> Refusal | None:
     """What is told of one thing does not run back in time."""
     if last_at is None or at >= last_at:
         return None
     return Refusal(
         where,
-        f"{at:%Y-%m-%d %H:%M} is before {last_at:%Y-%m-%d %H:%M}, its last event",
+        f"{at:%Y-%m-%d %H:%M} is before {last_at:%Y-%m-%d %H:%M}, {what}",
         "What happened to one thing is told in order of time.",
         "Correct the time, or put a forgotten event in by correcting a later one.",
     )

@@ -108,7 +108,8 @@ def piece_inside(now: Standing, piece: Piece, event: UnitEvent) -> Refusal | Non
     barred = outside(now, known.vehicle_id)
     if barred is not None:
         return barred
-    return late(f"vehicle {known.vehicle_id}", event.at, now.vehicles[known.vehicle_id].admitted_at)
+    let_in = now.vehicles[known.vehicle_id].admitted_at
+    return late(f"vehicle {known.vehicle_id}", event.at, let_in, "when it was let in")
 
 
 def off_is_inside(

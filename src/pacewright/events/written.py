@@ -2,15 +2,17 @@
 
 import json
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import TypeAdapter, ValidationError
 
+from pacewright.base.columns import Id, Rule
 from pacewright.base.faults import NameHint
 from pacewright.events.registry import KIND_OF, KINDS
 from pacewright.events.things import Event
 
 Body = dict[str, Any]
+_ID_RULE = next(mark for mark in get_args(Id) if isinstance(mark, Rule))
 
 UPGRADES: dict[tuple[str, int], Callable[[Body], Body]] = {}
 """(kind, version) -> the body of that version made into one of the next version."""
@@ -112,15 +114,42 @@ def _upgraded(kind: str, version: Any, body: Body, present: int) -> Body:
     return body
 
 
+_WANTED: dict[str, str] = {
+    "missing": "The field is needed. Give it.",
+    "unexpected_keyword_argument": "There is no such field. Leave it out or correct its name.",
+    "int_type": "A whole number is wanted. Write it without quotes.",
+    "float_type": "A number is wanted. Write it without quotes.",
+    "bool_type": "true or false is wanted. Correct it.",
+    "string_type": "Text is wanted. Put it in quotes.",
+    "tuple_type": "A list is wanted. Correct it.",
+    "dict_type": "A written event is wanted. Correct it.",
+    "greater_than_equal": "The least is {ge:g}. Correct it.",
+    "less_than_equal": "The most is {le:g}. Correct it.",
+    "finite_number": "A finite number is wanted. Correct it.",
+    "string_too_short": "It may not be blank. Fill it in.",
+    "string_too_long": "It has at most {max_length} characters. Shorten it.",
+    "too_short": "At least one is wanted. Fill it in.",
+    "enum": "It is one of {expected}. Correct it.",
+    "value_error": "{error}. Correct it.",
+}
+"""Sort of fault -> rule and remedy; the library's own words would mean nothing to a clerk."""
+
+
 def _sentences(kind: str, error: ValidationError) -> list[str]:
     found = []
     for one in error.errors(include_url=False):
         field = ".".join(str(part) for part in one["loc"])
-        what = one["msg"].removeprefix("Value error, ")
-        if one["type"] == "missing":
-            found.append(f"{kind}, {field}: nothing found. The field is needed. Give it.")
-        elif one["type"] == "unexpected_keyword_argument":
-            found.append(f"{kind}, {field}: no such field. Leave it out or correct its name.")
-        else:
-            found.append(f"{kind}, {field}: {one['input']!r} found. {what}. Correct it.")
+        what = "nothing" if one["type"] == "missing" else repr(one["input"])
+        found.append(f"{kind}, {field}: {what} found. {_wanted(one['type'], one)}")
     return found
+
+
+def _wanted(sort: str, fault: Mapping[str, Any]) -> str:
+    context = fault.get("ctx", {})
+    if sort == "string_pattern_mismatch":
+        if "A-Z" not in context["pattern"]:
+            return "One line of text is wanted. Take out line ends and control characters."
+        return f"{_ID_RULE.rule} {_ID_RULE.remedy}"
+    if sort not in _WANTED:
+        return f"{fault['msg']}. Correct it."
+    return _WANTED[sort].format(**context)

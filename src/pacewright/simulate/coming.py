@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from math import ceil
 
 from pacewright.plans.programme import Programme
 from pacewright.simulate.calendars import Stretch
@@ -55,7 +56,7 @@ def evenly(pace_a_day: float, mix: Mapping[str, float], stretch: Stretch) -> Ite
     days = stretch.days
     first = int(days.before[days.start // 1440])
     last = int(days.before[days.end // 1440])
-    count = int((last - first) * pace_a_day)
+    count = ceil((last - first) * pace_a_day - 1e-9)
     for n, type_id in zip(range(count), _in_turn(mix), strict=False):
         minute = int(n * own / pace_a_day)
         yield Coming(f"even/{n}", type_id, "", first + minute // own, minute % own)
@@ -90,10 +91,10 @@ def standing_inside(works: Works, stretch: Stretch) -> Sequence[Coming]:
 
 
 def mix_of(works: Works, programme: Programme | None) -> dict[str, float]:
-    """Share of each type among the calls of the programme, or in the fleet when there is none."""
+    """Share of each type among the calls; without calls in the fleet; without a fleet even."""
     called = Counter(one.type_id for one in programme.calls) if programme else Counter()
     in_use = Counter(one.type_id for one in works.vehicles if one.state != "withdrawn")
-    counts = called or in_use
+    counts = called or in_use or Counter(one.type_id for one in works.vehicle_types)
     total = sum(counts.values())
     return {
         one.type_id: counts[one.type_id] / total

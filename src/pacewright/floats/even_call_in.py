@@ -4,15 +4,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pacewright.floats.count_law import (
-    Complex,
+    WIDE,
     CountLaws,
-    Window,
     from_transform,
     window,
     yes_or_no_sum,
 )
-from pacewright.floats.lots import lot_transform
-from pacewright.floats.moments import Moments, alike, groups, moments
+from pacewright.floats.fast_lots import SMALL_SHARE, fast_lots, lot_spread
+from pacewright.floats.lots import lot_transforms
+from pacewright.floats.moments import Ints, Moments, alike, groups, moments
 from pacewright.floats.problem import Stream, TypeNeed
 from pacewright.floats.purchase import gathering_transform
 from pacewright.floats.readiness import ReadyTable, trimmed
@@ -38,8 +38,7 @@ def shortage(
     P(T <= o - k tau); own derivation (a Poisson-binomial law; design, section 8).
     """
     stream = Stream(takt_days, (TypeNeed("", 1.0, per_vehicle, 0.0, offset_days),), turn)
-    laws, _ = _laws(stream, moments(stream, (0.0,)))
-    return laws
+    return _laws(stream, moments(stream, (0.0,)))[0]
 
 
 def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> ReadyTable:
@@ -49,13 +48,12 @@ def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> Rea
     off it and D > S).
     """
     rows = moments(stream, look_days)
-    laws, units = _laws(stream, rows)
-    most = int(laws.low.max()) + laws.weights.shape[1]
-    ready = laws.ready(max(0, most))
+    laws, spared = _laws(stream, rows)
+    most = max(0, int(laws.low.max()) + laws.weights.shape[1])
+    ready = laws.ready(most)
     if stream.removal_share < 1:
-        spared, _ = _laws(stream, rows.without_own())
-        nothing_off = (1 - stream.removal_share) ** units[:, None]
-        ready = ready + nothing_off * (1 - spared.ready(max(0, most)))
+        nothing_off = (1 - stream.removal_share) ** rows.units[:, rows.own, None]
+        ready = ready + nothing_off * (1 - spared.ready(most))
     table = np.zeros((len(look_days), len(stream.needs), ready.shape[1]))
     for look in range(len(look_days)):
         for place, need in enumerate(stream.needs):
@@ -73,24 +71,47 @@ def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> Rea
     )
 
 
-def _laws(stream: Stream, rows: Moments) -> tuple[CountLaws, NDArray[np.int64]]:
-    chances, shift = _yes_or_no(stream, rows)
+def _laws(stream: Stream, rows: Moments) -> tuple[CountLaws, CountLaws]:
+    """Laws of D, and of D when nothing came off the vehicle in question."""
+    chances, units, shift = _yes_or_no(stream, rows)
     extra = (stream.lot_size - 1) / 2 + (stream.purchase_lot - 1) / 2 * (stream.scrap_share > 0)
     drawn, returned = _site(stream, rows)
-    means = chances.sum(axis=1) - shift + extra + drawn - returned
-    spread = (chances * (1 - chances)).sum(axis=1) + drawn + returned
+    means = (units * chances).sum(axis=1) - shift + extra + drawn - returned
+    scatter = (units * chances * (1 - chances)).sum(axis=1)
     gathering = stream.lot_size + stream.purchase_lot * (stream.scrap_share > 0)
-    where = window(means, float(spread.max()), margin=gathering / 2)
-    if stream.lot_size > 1:
-        found = lot_transform(stream, rows, where)
+    others = scatter - (units * chances * (1 - chances))[:, rows.own]
+    in_short = _lots_in_short(stream, rows, others)
+    where = window(
+        means,
+        float((scatter + drawn + returned).max()),
+        margin=gathering / 2,
+        least_variance=float(others.min()) if in_short is not None else 0.0,
+    )
+    if in_short is None:
+        whole, spared = lot_transforms(stream, rows, where)
     else:
-        found = yes_or_no_sum(chances, where) * _shifted(where, shift)
-    found = found * gathering_transform(stream, where) * random_draws(drawn, returned, where)
-    return from_transform(found, where), rows.units[:, rows.own]
+        own = (1 + chances[:, rows.own, None] * (where.turns - 1)) ** units[:, rows.own, None]
+        units[:, rows.own] = 0
+        spared = yes_or_no_sum(chances, where, units) * where.shifted(shift)
+        whole = own * spared
+        if stream.lot_size > 1:
+            whole, spared = (part * fast_lots(stream, in_short, where) for part in (whole, spared))
+    beside = gathering_transform(stream, where) * random_draws(drawn, returned, where)
+    return from_transform(whole * beside, where), from_transform(spared * beside, where)
 
 
-def _yes_or_no(stream: Stream, rows: Moments) -> tuple[Array, NDArray[np.int64]]:
-    """Chances of the yes-or-no counts whose sum less ``shift`` is D, one column a unit."""
+def _lots_in_short(stream: Stream, rows: Moments, scatter: Array) -> Array | None:
+    """Variance that lots add where that is known in short; None: the chain must tell."""
+    if stream.lot_size == 1:
+        return np.zeros(scatter.size)
+    if stream.despatch_days > 0 or float(scatter.min()) < WIDE:
+        return None
+    spread = lot_spread(stream, rows)
+    return spread if bool((spread <= SMALL_SHARE * scatter).all()) else None
+
+
+def _yes_or_no(stream: Stream, rows: Moments) -> tuple[Array, Ints, Ints]:
+    """Chances of the yes-or-no counts whose sum less ``shift`` is D, and units that have each."""
     wait = rows.despatch_wait(stream.despatch_days, rows.ago_days)
     away = stream.turn.survival(rows.ago_days - wait + MOMENT_DAYS)
     bought = rows.ago_days + MOMENT_DAYS >= stream.purchase_days
@@ -101,16 +122,7 @@ def _yes_or_no(stream: Stream, rows: Moments) -> tuple[Array, NDArray[np.int64]]
     live = rows.needed | (back > 0)
     early = live & ~rows.needed
     units = np.where(live, rows.units, 0)
-    most = int(rows.units.max())
-    spread = [np.where(units > unit, chances, 0.0) for unit in range(most)]
-    every = np.concatenate(spread, axis=1)
-    return every[:, every.any(axis=0)], np.where(early, units, 0).sum(axis=1)
-
-
-def _shifted(where: Window, shift: NDArray[np.int64]) -> Complex:
-    steps = np.arange(where.size // 2 + 1)
-    turned = np.exp(2j * np.pi * np.outer(shift % where.size, steps) / where.size)
-    return np.asarray(turned)
+    return chances, units, np.where(early, units, 0).sum(axis=1)
 
 
 def _site(stream: Stream, rows: Moments) -> tuple[Array, Array]:

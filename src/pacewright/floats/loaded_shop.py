@@ -205,7 +205,7 @@ def _before(feed: _Feed, days: float, own: Array, where: Window) -> Complex:
 
 
 def _counted(state: Complex, where: Window) -> Complex:
-    steps = np.outer(np.arange(state.shape[0]), np.arange(where.turns.size)) % where.size
+    steps = np.outer(np.arange(state.shape[0]), where.steps) % where.size
     powers = np.exp(-2j * np.pi / where.size * np.arange(where.size))[steps]
     return np.asarray((state * powers).sum(axis=0))
 

@@ -1,7 +1,7 @@
 """Lots: a unit waits until so many are gathered, and the lot goes off together."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +14,8 @@ from pacewright.floats.turn_time import MOMENT_DAYS
 Array = NDArray[np.float64]
 
 
-def lot_transform(stream: Stream, rows: Moments, where: Window) -> Complex:
-    """Transform of D when units go off in lots of ``stream.lot_size`` under even call-in.
+def lot_transforms(stream: Stream, rows: Moments, where: Window) -> tuple[Complex, Complex]:
+    """Transforms of D when units go off in lots of ``stream.lot_size`` under even call-in.
 
     The count in the open lot runs through the vehicles in order of removal as a Markov chain
     that starts evenly over 0 ... Q - 1 (its stationary law). A unit that joins adds one to D if
@@ -23,10 +23,32 @@ def lot_transform(stream: Stream, rows: Moments, where: Window) -> Complex:
     lots before it are back); a lot that fills at some vehicle takes Q units off D,
     each with the chance that a turn begun then is over at the look. Condemned units never join.
 
+    Returns
+    -------
+    The transforms of D, and of D when nothing came off the vehicle in question.
+
     Equations: E z^D = sum over the chain of prod z^needed prod (1 + F (1/z - 1))^Q; own
     derivation, exact for any law of the turn and any share removed.
     """
     order = np.argsort(-rows.ago_days, axis=1, kind="stable")
+    call_in = _in_order(stream, rows, where, order)
+    own = order == rows.own
+    spared = replace(call_in, units=np.where(own, 0, call_in.units))
+    # Where every turn begun is over, or none can be, lots make no difference: a plain sum.
+    over = call_in.over
+    first = int(np.argmax((over < 1 - 1e-9).any(axis=0)))
+    last = int(np.flatnonzero((over > 1e-9).any(axis=0)).max(initial=first - 1)) + 1
+    before, after = range(first), range(last, over.shape[1])
+    lots = call_in.plain(before, 1 / where.turns) * call_in.through_lots(first, last)
+    whole = lots * call_in.plain(after, np.ones_like(where.turns))
+    if stream.removal_share >= 1:
+        return whole, whole
+    if own[:, :last].any():
+        lots = spared.plain(before, 1 / where.turns) * spared.through_lots(first, last)
+    return whole, lots * spared.plain(after, np.ones_like(where.turns))
+
+
+def _in_order(stream: Stream, rows: Moments, where: Window, order: Ints) -> "_CallIn":
     ago = np.take_along_axis(rows.ago_days, order, axis=1)
     needed = np.take_along_axis(rows.needed, order, axis=1)
     units = np.take_along_axis(rows.units, order, axis=1)
@@ -34,19 +56,8 @@ def lot_transform(stream: Stream, rows: Moments, where: Window) -> Complex:
     over = 1 - stream.turn.survival(ago - wait + MOMENT_DAYS)
     over = np.where(ago + MOMENT_DAYS >= 0, over, 0.0)
     live = needed | (ago + MOMENT_DAYS >= 0)
-    call_in = _CallIn(
-        stream,
-        where.turns,
-        np.where(live, units, 0),
-        needed,
-        over,
-        ago + MOMENT_DAYS >= stream.purchase_days,
-    )
-    # Where every turn begun is over, or none can be, lots make no difference: a plain sum.
-    first = int(np.argmax((over < 1 - 1e-9).any(axis=0)))
-    last = int(np.flatnonzero((over > 1e-9).any(axis=0)).max(initial=first - 1)) + 1
-    found = call_in.plain(range(first), 1 / where.turns) * call_in.through_lots(first, last)
-    return np.asarray(found * call_in.plain(range(last, units.shape[1]), np.ones_like(where.turns)))
+    bought = ago + MOMENT_DAYS >= stream.purchase_days
+    return _CallIn(stream, where.turns, np.where(live, units, 0), needed, over, bought)
 
 
 @dataclass(frozen=True)

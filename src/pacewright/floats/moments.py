@@ -50,12 +50,6 @@ class Moments:
     phase_days: Array
     own: int
 
-    def without_own(self) -> "Moments":
-        """The same moments when nothing came off the vehicle in question."""
-        units = self.units.copy()
-        units[:, self.own] = 0
-        return replace(self, units=units)
-
     def despatch_wait(self, despatch_days: float, ago_days: Array) -> Array:
         """Days from ``ago_days`` before the look to the next despatch."""
         if despatch_days <= 0:

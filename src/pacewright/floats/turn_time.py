@@ -1,13 +1,14 @@
 """The law of the turn time: how long a unit is away from removal to serviceable."""
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from statistics import NormalDist
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
+
+from pacewright.floats.error_function import erfc
 
 Array = NDArray[np.float64]
 
@@ -51,7 +52,7 @@ class LognormalTurn:
         ahead = grid > 0
         safe = np.where(ahead, grid, 1.0)
         score = (np.log(safe) - centre) / math.sqrt(2 * log_variance)
-        return np.where(ahead, 0.5 * _erfc(score), 1.0)
+        return np.where(ahead, 0.5 * erfc(score), 1.0)
 
     def longest(self, chance: float) -> float:
         """Days that a turn outlasts with ``chance``."""
@@ -83,9 +84,6 @@ class WaitingTurn:
         parts = [self.turn.survival(grid - wait + MOMENT_DAYS) for wait in self.wait_days]
         found: Array = np.mean(parts, axis=0)
         return found
-
-
-_erfc: Callable[[Array], Array] = np.vectorize(math.erfc, otypes=[float])
 
 
 def turn_law(mean_days: float, sd_days: float) -> TurnLaw:

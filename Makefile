@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check lint types imports tests format docs install install-dev clean examples bench
+.PHONY: demo test check lint types imports tests format docs expected install install-dev clean
 
 demo: install
 	$(BIN)/pacewright plan examples/trolleybus --out out/trolleybus
@@ -52,6 +52,10 @@ format: install-dev
 docs: install
 	$(BIN)/python -m pacewright.files.reference > docs/files.md
 	$(BIN)/python -m pacewright.cli.reference > docs/commands.md
+
+# The stored summaries of the examples, compared in tests: look at what changed before committing.
+expected: install-dev
+	$(BIN)/python tests/expected_plans.py
 
 clean:
 	rm -rf $(VENV) out build dist .pytest_cache .mypy_cache .ruff_cache .import_linter_cache

@@ -95,8 +95,8 @@ def _figure_faults(facts: Facts, call: Call, window: DueWindow) -> Iterator[str]
     if call.spare_days != spare:
         yield f"has {spare} days left to its limit, not {call.spare_days}."
     chance = float(spare < 0)
-    if window.sd_days > 0:
-        chance = (1 + erf(-spare / window.sd_days / sqrt(2))) / 2
+    if window.limit_sd_days > 0:
+        chance = (1 + erf(-spare / window.limit_sd_days / sqrt(2))) / 2
     if not isclose(call.chance_past_limit, chance, abs_tol=1e-9):
         yield f"its chance to be past its limit is {chance:.4f}, not {call.chance_past_limit:.4f}."
     if call.zone is not zone(facts.works, call.week):

@@ -85,7 +85,7 @@ def calls_of(settled: Settled) -> tuple[Call, ...]:
                 due_by=window.due_by or "",
                 life_given_days=max(0, (due - day).days),
                 spare_days=-past,
-                chance_past_limit=chance_past(past, window.sd_days),
+                chance_past_limit=chance_past(past, window.limit_sd_days),
                 note=_note(past, day > latest, no_day),
             )
         )

@@ -88,23 +88,40 @@ def paced_shop(takt_days: float, batch: Array, bench: Bench) -> PacedShop:
     square = float(batch @ np.arange(batch.size) ** 2)
     spread = square / max(mean, 1e-12) - mean + 1
     size = min(1500, math.ceil(bench.benches + 2 * mean + 20 + 12 * spread / (1 - load)))
-    joined = _joining(size, batch)
-    chain = _left(_leaving(size, bench, takt_days), np.eye(size)).T @ joined
-    system = np.vstack([(chain.T - np.eye(size))[:-1], np.ones(size)])
-    after = np.linalg.solve(system, np.append(np.zeros(size - 1), 1.0))
-    after = np.maximum(after, 0.0)
+    after = _long_run(_leaving(size, bench, takt_days), batch)
     # The table was made long to be safe; keep what carries weight.
     beyond = np.cumsum(after[::-1])[::-1]
     kept = after[: int((beyond > 1e-11).sum()) + batch.size]
     return PacedShop(takt_days, batch, bench, kept / kept.sum())
 
 
-def _joining(size: int, batch: Array) -> Array:
-    found = np.zeros((size, size))
-    before = np.arange(size)
-    for units, chance in enumerate(batch):
-        found[before, np.minimum(before + units, size - 1)] += chance
-    return found
+def _long_run(leaving: Array, batch: Array) -> Array:
+    """Long-run law of the units in the shop just after a batch.
+
+    Equations: states struck off from the top, the way round them put in its place (Grassmann,
+    Taksar & Heyman 1985; from memory): no differences are taken, so that nothing cancels. As no
+    more than ``batch`` come and no more than ``leaving`` go, each step touches a small block.
+    """
+    most, size = leaving.shape[0] - 1, leaving.shape[1]
+    # Fewer than the smallest batch are never there just after one.
+    least, up = int(np.argmax(batch > 0)), batch.size - 1
+    chain = np.zeros((size, size))
+    states = np.arange(size)
+    for gone, chances in enumerate(leaving):
+        for come, chance in enumerate(batch):
+            there = states[gone:]
+            chain[there, np.minimum(there - gone + come, size - 1)] += chances[gone:] * chance
+    for state in range(size - 1, least, -1):
+        low, near = max(least, state - most), max(least, state - up)
+        onward = chain[state, low:state]
+        chain[near:state, state] /= onward.sum()
+        chain[near:state, low:state] += np.outer(chain[near:state, state], onward)
+    after = np.zeros(size)
+    after[least] = 1.0
+    for state in range(least + 1, size):
+        near = max(least, state - up)
+        after[state] = after[near:state] @ chain[near:state, state]
+    return np.asarray(after / after.sum())
 
 
 def _leaving(size: int, bench: Bench, days: float) -> Array:

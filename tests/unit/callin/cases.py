@@ -49,6 +49,7 @@ def windows_of(asks: Sequence[Ask]) -> tuple[DueWindow, ...]:
             latest=day(ask.latest),
             due_by=DueBy.TIME,
             sd_days=ask.sd_days,
+            limit_sd_days=ask.sd_days,
         )
         for number, ask in enumerate(asks)
     )

@@ -8,6 +8,7 @@ from importlib.resources import files
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from pacewright.plans.forecast import Forecast
 from pacewright.plans.plan import Plan
 from pacewright.reports.decision import WEIGHED_IN, Decision, Urgency
 from pacewright.reports.decisions import decisions
@@ -18,6 +19,9 @@ from pacewright.reports.sections.calls import call_section
 from pacewright.reports.sections.load import load_section
 from pacewright.reports.sections.routes import route_section
 from pacewright.reports.sections.units import unit_section
+from pacewright.reports.simulation.answer import answer_sentences
+from pacewright.reports.simulation.chapter import forecast_chapter
+from pacewright.reports.simulation.glossary import RUN_WORDS
 from pacewright.reports.tables import assumptions_table, methods_table
 from pacewright.reports.written import day, number, share, some
 from pacewright.works import Works
@@ -37,29 +41,36 @@ class DecisionGroup:
     heaviest: float
 
 
-def report_page(plan: Plan, works: Works) -> str:
-    """The whole page as text; the same plan and works give the same page.
+def report_page(plan: Plan, works: Works, forecast: Forecast | None = None) -> str:
+    """The whole page as text; the same plan, works and forecast give the same page.
+
+    With a forecast the page has the chapter on the works run through, and the decisions it asks.
 
     Everything a user wrote is escaped. The page asks for nothing over the network and says so to
     the browser: its one style and one script are named by their hashes.
     """
     style, script = _asset("report.css"), _asset("report.js")
+    words = WORDS
+    if forecast is not None:
+        style += _asset("forecast.css")
+        words = tuple(sorted((*WORDS, *RUN_WORDS)))
     return (
         _environment()
         .get_template("page.html.j2")
         .render(
             plan=plan,
             horizon_weeks=len(plan.programme.weeks),
-            verdict=verdict(plan),
+            verdict=verdict(plan) + (answer_sentences(forecast) if forecast is not None else ()),
             figures=key_figures(plan),
-            groups=_groups(decisions(plan, works)),
+            groups=_groups(decisions(plan, works, forecast)),
             calls=call_section(plan, works),
             load=load_section(plan, works),
             route=route_section(plan, works),
             units=unit_section(plan, works),
-            assumptions=html_table(assumptions_table(plan)),
-            methods=html_table(methods_table(plan)),
-            words=WORDS,
+            run=forecast_chapter(works, forecast) if forecast is not None else None,
+            assumptions=html_table(assumptions_table(plan, forecast)),
+            methods=html_table(methods_table(plan, forecast)),
+            words=words,
             caution=CAUTION,
             style=style,
             script=script,

@@ -5,19 +5,21 @@ from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
+from pacewright.plans.forecast import Forecast
 from pacewright.plans.line import Line
 from pacewright.plans.plan import Plan
 from pacewright.reports.figures import mean_turn, past_limit
+from pacewright.reports.simulation.hold_ups import days_by_cause
 from pacewright.reports.tables import cards
 
 
-def summary(plan: Plan) -> dict[str, Any]:
+def summary(plan: Plan, forecast: Forecast | None = None) -> dict[str, Any]:
     """The plan in figures, ready for JSON: dates in ISO 8601, what has no number is None.
 
     Returns
     -------
-    Dictionary with the keys ``works``, ``programme``, ``line``, ``floats``, ``cards``; the same
-    plan gives the same dictionary but for the seconds.
+    Dictionary with the keys ``works``, ``programme``, ``line``, ``floats``, ``cards``, and
+    ``forecast`` where there is one; the same plan gives the same dictionary but for the seconds.
     """
     whole: dict[str, Any] = _plain(
         {
@@ -33,8 +35,9 @@ def summary(plan: Plan) -> dict[str, Any]:
             "programme": _programme(plan),
             "line": _line(plan.line),
             "floats": _floats(plan),
-            "cards": {step: asdict(card) for step, card in cards(plan)},
+            "cards": {step: asdict(card) for step, card in cards(plan, forecast)},
             "seconds": plan.seconds,
+            **({"forecast": _forecast(forecast)} if forecast is not None else {}),
         }
     )
     return whole
@@ -102,6 +105,35 @@ def _floats(plan: Plan) -> dict[str, Any]:
         "cost_buy_money": floats.cost_buy,
         "ready_bought_share": floats.ready_bought,
         "needed_by_unit_kind": {line.unit_kind_id: line.needed for line in floats.lines},
+    }
+
+
+def _forecast(forecast: Forecast) -> dict[str, Any]:
+    """Figures by key with their intervals; what they rest on; the heaviest hold-ups."""
+    return {
+        "replications": forecast.replications,
+        "seed": forecast.card.seed,
+        "confidence_share": forecast.confidence,
+        "start": forecast.start,
+        "stopped_by": forecast.stopped_by,
+        "interrupted": forecast.interrupted,
+        "warm_up_working_days": forecast.warm_up_days,
+        "first": forecast.first,
+        "last": forecast.last,
+        "pace_vehicles_a_week": forecast.pace_a_week,
+        "figures": {
+            one.key: {"mean": one.mean, "half_width": one.half_width, "unit": one.unit}
+            for one in forecast.figures
+        },
+        "promise_chance_by_type": {
+            turn.type_id: turn.promise_chance.mean if turn.promise_chance else None
+            for turn in forecast.turns
+        },
+        "hold_up_vehicle_days_a_year_by_cause": {
+            cause.value: days for cause, days in days_by_cause(forecast.holdups).items()
+        },
+        "figures_beside_plan": len(forecast.beside),
+        "figures_that_agree": sum(one.agrees for one in forecast.beside),
     }
 
 

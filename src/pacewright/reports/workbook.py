@@ -7,8 +7,10 @@ from typing import Any
 
 import xlsxwriter
 
+from pacewright.plans.forecast import Forecast
 from pacewright.plans.plan import Plan
 from pacewright.reports.figures import key_figures, verdict
+from pacewright.reports.simulation.answer import answer_figures, answer_sentences
 from pacewright.reports.table import Cell, Kind, Table, TableColumn
 from pacewright.reports.written import day
 
@@ -37,10 +39,11 @@ _WIDTHS = {
 }
 
 
-def plan_workbook(tables: Sequence[Table], plan: Plan) -> bytes:
+def plan_workbook(tables: Sequence[Table], plan: Plan, forecast: Forecast | None = None) -> bytes:
     """The workbook as bytes; the same plan gives the same bytes.
 
-    A table longer than MOST_ROWS is cut and says where the whole of it stands.
+    A table longer than MOST_ROWS is cut and says where the whole of it stands. With a forecast
+    its answer stands on the front sheet as well.
 
     Text is always written as text, so that no cell can become a formula or a link; dates are
     dates, shares are shown as per cent, and every column says what it means above its name.
@@ -53,7 +56,7 @@ def plan_workbook(tables: Sequence[Table], plan: Plan) -> bytes:
             {"title": f"{plan.works_name}: plan", "created": noon.replace(tzinfo=None)}
         )
         look = _looks(book)
-        _front(book.add_worksheet("Front"), plan, tables, look)
+        _front(book.add_worksheet("Front"), plan, (tables, forecast), look)
         for table in tables:
             _sheet(book.add_worksheet(table.name[:31]), table, look)
     return out.getvalue()
@@ -73,7 +76,14 @@ def _looks(book: Any) -> dict[str, Any]:
     return looks
 
 
-def _front(sheet: Any, plan: Plan, tables: Sequence[Table], look: dict[str, Any]) -> None:
+def _front(
+    sheet: Any, plan: Plan, held: tuple[Sequence[Table], Forecast | None], look: dict[str, Any]
+) -> None:
+    tables, forecast = held
+    sentences, figures = verdict(plan), key_figures(plan)
+    if forecast is not None:
+        sentences += answer_sentences(forecast)
+        figures += answer_figures(forecast)
     sheet.hide_gridlines(2)
     for place, width in enumerate((30, 16, 30, 72)):
         sheet.set_column(place, place, width)
@@ -83,12 +93,12 @@ def _front(sheet: Any, plan: Plan, tables: Sequence[Table], look: dict[str, Any]
         f" version {plan.version}.", look["text"],
     )  # fmt: skip
     row = 3
-    for sentence in verdict(plan):
+    for sentence in sentences:
         sheet.merge_range(row, 0, row, 3, "", look["wrap"])
         sheet.write_string(row, 0, sentence, look["wrap"])
         row += 1
     row = _front_head(sheet, row + 1, ("Figure", "Value", "Unit", "Where it comes from"), look)
-    for figure in key_figures(plan):
+    for figure in figures:
         sheet.write_string(row, 0, figure.label, look["wrap"])
         sheet.write_string(row, 1, figure.value, look["big"])
         sheet.write_string(row, 2, figure.unit, look["wrap"])

@@ -2,14 +2,13 @@
 
 Each crew of a step does its part on its own, side by side with the others. A part takes the whole
 time of the stage; the stage is done when the last part is. A crew takes up one part after another:
-with all its people it earns the hours of a part in less (or, if it is small, in more) than the time
-of the stage, and then it can take up the next. So its hours are kept exactly, whether it is a dozen
-people or a tenth of one that another shop lends.
+with all its people of the day it earns the hours of a part in less (or, if it is small, in more)
+than the time of the stage, and then it can take up the next. So its hours are kept exactly, whether
+it is a dozen people or a tenth of one that another shop lends.
 """
 
 import itertools
 from collections import deque
-from math import ceil
 
 from pacewright.events.codes import Code
 from pacewright.simulate.chance import Stream
@@ -31,6 +30,8 @@ class CrewWork:
         self._queue: list[deque[Piece]] = [deque() for _ in range(count)]
         self._size = [0] * count
         self._busy = [False] * count
+        # Hundredths of a person x minutes that a busy crew has not earned by today's closing.
+        self._left = [0] * count
         # Piece and crew -> worked minute at which the crew began its part.
         self._begun: dict[tuple[int, int], int] = {}
         first = steps.need_first.tolist()
@@ -66,21 +67,28 @@ class CrewWork:
         state.note(Code.STARTED, piece.vehicle, c if need else -1, piece.number)
         self._begun[piece.index, c] = state.worked
         if need:
-            self._earn(c, need * piece.minutes, size)
+            self._busy[c] = True
+            self._left[c] = need * piece.minutes
+            if state.measuring:
+                state.diary.sums.crew_busy[c] += self._left[c]
+            self._earn(c)
         if state.table.stages.nights[state.stage_of[piece.step]]:
             end = state.now + piece.minutes
         else:
             end = state.clock.end_of_work(self._calendar(c), state.now, piece.minutes)
         state.push(end, Rank.WORK_END, piece.index, c)
 
-    def _earn(self, c: int, work: int, size: int) -> None:
-        """The crew is busy until all its people have worked so many hundredths x minutes."""
-        state = self.state
-        self._busy[c] = True
-        end = state.clock.end_of_work(self._calendar(c), state.now, -(-work // size))
-        state.push(end, Rank.CREW_FREE, c, 0)
-        if state.measuring:
-            state.diary.sums.crew_busy[c] += work
+    def _earn(self, c: int) -> None:
+        """A busy crew earns what it can today; free again as soon as nothing is left."""
+        state, size, left = self.state, self._size[c], self._left[c]
+        calendar = self._calendar(c)
+        _, into = state.clock.place(calendar, state.now)
+        rest = state.clock.minutes[calendar] - into
+        if size * rest >= left:
+            self._left[c] = 0
+            state.push(state.now - (-left // size), Rank.CREW_FREE, c, 0)
+        else:
+            self._left[c] -= size * rest
 
     def _begin(self, piece: Piece) -> None:
         """The first part of the work: was the piece left to wait too long?"""
@@ -124,6 +132,8 @@ class CrewWork:
                 if state.measuring:
                     length = state.clock.minutes[int(crews.calendar[c])]
                     state.diary.sums.crew_there[c] += self._size[c] * length
+                if self._left[c]:
+                    self._earn(c)
             state.look(Phase.CREW, c)
 
     def _present(self, c: int, i: int) -> float:
@@ -131,8 +141,9 @@ class CrewWork:
         people, share = float(crews.people[c]), float(crews.attendance[c, i])
         if not crews.drawn[c]:
             return people * share
-        present = 0.0
-        for person in range(ceil(people)):
+        # The part of a person is lent by another shop, which sends whoever is there.
+        present = (people - int(people)) * share
+        for person in range(int(people)):
             if self.state.chance(Stream.PRESENT, int(crews.key[c]), i, person) < share:
-                present += min(1.0, people - person)
+                present += 1.0
         return present

@@ -237,6 +237,33 @@ def test_nobody_there_nothing_done() -> None:
     assert one.waited(0) == {"people hall fitter": 960, "work": 240}
 
 
+def test_a_crew_earns_with_those_who_are_there_each_day() -> None:
+    """24 man-hours: two people earn 16 on Monday; one, on Tuesday, the other 8 by closing."""
+    wave = AbsenceWave(date(2026, 3, 3), date(2026, 3, 3), 0.5)
+    one = run(
+        [stage("a", 4, crew=6, positions=2)],
+        [at(0, 0), at(0, 0)],
+        people=(crew(2),),
+        operations=(operation("a", 24),),
+        options={"absence": False, "waves": (wave,)},
+    )
+    # Free at the very closing of Tuesday, so the next part begins on Wednesday.
+    assert one.minutes(Code.STARTED) == [at(0, 0), at(2, 0)]
+    assert one.minutes(Code.RELEASED) == [at(0, 4), at(2, 4)]
+
+
+def test_the_part_of_a_person_is_always_lent() -> None:
+    """Half a person at 0.8 is four tenths every day; only whole persons are drawn."""
+    works = tiny_works(
+        [stage("a", 4, crew=1)],
+        people=(crew(0.5, attendance_share=0.8),),
+        operations=(operation("a", 0.1),),
+    )
+    for seed in range(5):
+        one = seen(tiny_table(works, [], scatter=True), seed)
+        assert one.run.integrals.crew_there[0] == 20 * 480 * 40
+
+
 def test_people_present_are_drawn_with_the_attendance() -> None:
     """Over 20 days 10 persons at 0.8 are there 160 person-days, within 5 sd of the binomial."""
     works = tiny_works(

@@ -38,6 +38,7 @@ class Workers:
     lost: tuple[type[BaseException], ...] = LOST
     close: Callable[[], None] = lambda: None
     _executor: Executor | None = field(default=None, init=False)
+    _given: set[Future[Any]] = field(default_factory=set, init=False)
     _sent: Any = field(default=None, init=False)
     _shared: Any = field(default=None, init=False)
 
@@ -50,7 +51,10 @@ class Workers:
     def submit(self, work: Callable[..., Any], *arguments: Any) -> Future[Any]:
         """Have ``work(shared, *arguments)`` done."""
         assert self._executor is not None
-        return self._executor.submit(work, self._sent, *arguments)
+        future = self._executor.submit(work, self._sent, *arguments)
+        self._given.add(future)
+        future.add_done_callback(self._given.discard)
+        return future
 
     def renew(self) -> None:
         """Workers in place of those that were lost."""
@@ -60,7 +64,9 @@ class Workers:
     def rest(self, wait: bool = True) -> None:
         """Let work that is begun end, drop what is not; they can begin again."""
         if self._executor is not None:
-            self._executor.shutdown(wait=wait, cancel_futures=True)
+            for future in list(self._given):
+                future.cancel()
+            self._executor.shutdown(wait=wait)
             self._executor = None
 
     def __enter__(self) -> Self:

@@ -5,10 +5,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from pacewright.plans.forecast import Cause, Estimate
+from pacewright.plans.line import Line
 from pacewright.simulate.estimate import Named, estimate, mean_of, ratio, share
 from pacewright.simulate.gathered import Gathered
 from pacewright.simulate.run import Causes
 from pacewright.simulate.table import Floats
+from pacewright.works import Works
 
 QUANTILES = (("median", 0.5, "median"), ("p90", 0.9, "nine of ten take at most"))
 
@@ -38,9 +40,17 @@ def figures(data: Gathered) -> tuple[Estimate, ...]:
     return (*_rates(data), *_turn(data), *_promises(data), *_inside(data), *_held_up(data))
 
 
-def figure_keys(data: Gathered) -> tuple[str, ...]:
-    """The keys a precision can be asked of."""
-    return tuple(one.key for one in figures(data))
+def figure_keys(works: Works, line: Line) -> tuple[str, ...]:
+    """The keys a precision can be asked of, in the order of ``figures``."""
+    promised = {one.type_id for one in line.turns}
+    types = [one.type_id for one in works.vehicle_types if one.type_id in promised]
+    return (
+        *("output_a_week", "calls_a_week", "turn_days_mean", "turn_days_median", "turn_days_p90"),
+        *("promise_chance", *(f"promise_chance:{one}" for one in types)),
+        *("inside_mean", "gate_mean", "work_days", "holdup_days"),
+        *(f"holdup_days_{cause}" for cause in Cause),
+        "units_ready_share",
+    )
 
 
 def _rates(data: Gathered) -> Iterator[Estimate]:

@@ -2,9 +2,11 @@
 
 import time
 from collections.abc import Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
+from math import inf
 
 from pacewright.base.progress import Progress, silent
 from pacewright.plans.card import ResultCard
@@ -15,7 +17,7 @@ from pacewright.simulate.calendars import DAY
 from pacewright.simulate.compile_flow import compile_flow
 from pacewright.simulate.engine import run_flow
 from pacewright.simulate.executors import Workers, threads
-from pacewright.simulate.figures import figures
+from pacewright.simulate.figures import figure_keys, figures
 from pacewright.simulate.gathered import Gathered
 from pacewright.simulate.places import float_forecasts, hold_ups, piles, queues, uses
 from pacewright.simulate.problem import Calls, FlowOptions
@@ -127,7 +129,14 @@ def run_through(
     """The runs themselves, for a forecast or to be compared with those of another question."""
     began = time.perf_counter()
     question = question or Question()
-    with workers or threads() as hands:
+    known = figure_keys(works, plan.line)
+    if question.sure.of not in known:
+        raise NoSuchFigureError(
+            f"--of {question.sure.of}: no such figure. A precision can be asked of: "
+            f"{', '.join(known)}."
+        )
+    # Workers that were given serve further questions: they are not closed here.
+    with threads() if workers is None else nullcontext(workers) as hands:
         options, notes = _settled(works, plan, question, hands, progress)
         measure = _measure(works, plan, options)
         sure = question.sure
@@ -140,8 +149,6 @@ def run_through(
 
         done = replicate(_samples, (measure, sure.seed), sure, enough, hands, progress)
     data = gathered(done.results)
-    if sure.precision is not None:
-        _relative(data, sure.of)
     runs = [
         run_flow(measure.table, sure.seed, n, events=True)
         for n in range(min(TRACED, len(done.results)))
@@ -258,13 +265,10 @@ def _always(_: Sequence[Settling]) -> bool:
 
 def _relative(data: Gathered, key: str) -> float:
     """Half width over mean of a figure."""
-    found = {one.key: one for one in figures(data)}
-    if key not in found:
-        raise NoSuchFigureError(
-            f"--of {key}: no such figure. A precision can be asked of: {', '.join(found)}."
-        )
-    one = found[key]
-    return one.half_width / abs(one.mean) if one.mean else float("inf")
+    one = next((one for one in figures(data) if one.key == key), None)
+    if one is None or not one.mean > 0:
+        return inf
+    return one.half_width / one.mean
 
 
 def _card(through: RunThrough, plan: Plan) -> ResultCard:

@@ -25,12 +25,10 @@ _PASTIME = {
     Code.SUPPLIED: _CHARGE,
     Code.BATCHED: _PEOPLE,
     Code.FAILED: _PEOPLE,
-    Code.FINISHED: _NEXT,
-    Code.READY: _NEXT,
 }
 _AT_WORK = (Code.STARTED, Code.ENDED)
 _DONE = (Code.FINISHED, Code.FAILED)
-_OTHERS = (Code.REDONE, Code.STORED, Code.RELEASED)
+_OTHERS = (Code.READY, Code.FINISHED, Code.REDONE, Code.STORED, Code.RELEASED)
 
 
 @dataclass(frozen=True)
@@ -41,6 +39,7 @@ class Stays:
     ----------
     pieces : per stage: pieces that were positioned at it.
     minutes : per stage (row) and pastime (column): mean worked minutes a piece holds a position.
+    failed_share : per stage: failed tests for each piece positioned.
     removals : per kind: vehicles seen from removal to need.
     offset_minutes, offset_sd : per kind: worked minutes from removal to the vehicle's asking for
         its units, mean and standard deviation; not a number where none was seen.
@@ -51,6 +50,7 @@ class Stays:
 
     pieces: Ints
     minutes: Floats
+    failed_share: Floats
     removals: Ints
     offset_minutes: Floats
     offset_sd: Floats
@@ -65,14 +65,19 @@ def stays_of(table: FlowTable, runs: Sequence[Run]) -> Stays:
     runs : of ``table``, at least one.
     """
     traces = [_Trace.of(table, run.events) for run in runs if run.events is not None]
-    pieces = np.sum([one.pieces() for one in traces], axis=0)
+    pieces = np.sum([one.at_stages(Code.POSITIONED) for one in traces], axis=0)
     minutes = np.sum([one.pastimes() for one in traces], axis=0)
+    # After parting a position is held until the last piece has left it: the rest is "next".
+    held = np.sum([run.integrals.busy for run in runs if run.events is not None], axis=0)
+    minutes[:, _NEXT] = np.maximum(0, held - minutes[:, :_NEXT].sum(axis=1))
     offsets = [one.offsets() for one in traces]
     kinds = range(len(table.kinds.key))
     joined = [np.concatenate([one[k] for one in offsets]) for k in kinds]
     return Stays(
         pieces=pieces,
         minutes=minutes / np.maximum(pieces, 1)[:, None],
+        failed_share=np.sum([one.at_stages(Code.FAILED) for one in traces], axis=0)
+        / np.maximum(pieces, 1),
         removals=np.array([len(one) for one in joined], np.int64),
         offset_minutes=np.array([one.mean() if len(one) else np.nan for one in joined]),
         offset_sd=np.array([one.std() if len(one) else np.nan for one in joined]),
@@ -98,17 +103,17 @@ class _Trace:
         counts = rows.time >= table.days.measure_from
         return cls(table, rows.code, rows.vehicle, rows.place, rows.amount, worked, counts)
 
-    def pieces(self) -> Ints:
-        """Pieces positioned at each stage."""
-        mine = (self.code == Code.POSITIONED) & self.counts
+    def at_stages(self, code: Code) -> Ints:
+        """Rows of a code at each stage."""
+        mine = (self.code == code) & self.counts
         return np.bincount(self.place[mine], minlength=len(self.table.stages.key))
 
     def pastimes(self) -> Floats:
         """Worked minutes on the positions of each stage by pastime.
 
         The rows of one piece follow one another; each lasts until the next, and belongs to the
-        stage of the piece's last POSITIONED: the wait that READY begins is spent there too. Crews
-        do their parts side by side; until the last of them begins, the piece waits for people.
+        stage of the piece's last POSITIONED. Crews do their parts side by side; until the last of
+        them begins, the piece waits for people. "Next" is left at 0.
         """
         kept = [*_PASTIME, *_AT_WORK, *_OTHERS]
         mine = np.flatnonzero(np.isin(self.code, kept))

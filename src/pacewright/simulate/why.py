@@ -110,6 +110,9 @@ class Why:
             f"A piece holds a position {minutes.sum():.2f} working days, by its hours {planned:.2f}"
         )
         said += f": {work:.2f} work" + "".join(f", {one}" for one in named[:NAMED])
+        failed = float(self.stays.failed_share[s])
+        if failed >= LEAST_SHARE:
+            said += f". Work is also what {failed:.0%} failed tests have put right and done again"
         return f"{said}. {self._rate()}"
 
     def crew(self, plan_share: float) -> str:

@@ -23,16 +23,18 @@ class Window:
     A transform knows a law only up to whole turns of ``size``; the window is laid so wide about
     the mean (seven standard deviations and some) that nothing measurable lies outside. Only the
     first ``kept`` of its points are worked out: at the others every transform is below 1e-13.
+    A window may begin at a later point (``first``) to work them out in stretches.
     """
 
     low: Ints
     size: int
     kept: int
+    first: int = 0
 
     @property
     def steps(self) -> Ints:
         """The points kept, counted round the unit circle from 1."""
-        return np.arange(self.kept)
+        return np.arange(self.first, self.kept)
 
     @property
     def turns(self) -> Complex:
@@ -151,13 +153,37 @@ def yes_or_no_sum(chances: Array, where: Window, units: Ints | None = None) -> C
 
 
 def _product(chances: Array, turns: Complex) -> Complex:
-    found = np.ones((chances.shape[0], turns.size), dtype=complex)
+    # Four by four, as one polynomial in z - 1 of degree four.
+    rows, spare = chances.shape[0], -chances.shape[1] % 4
+    parts = np.pad(chances, ((0, 0), (0, spare))).reshape(rows, -1, 4)
+    first, second = parts[:, :, 0] + parts[:, :, 1], parts[:, :, 0] * parts[:, :, 1]
+    third, fourth = parts[:, :, 2] + parts[:, :, 3], parts[:, :, 2] * parts[:, :, 3]
+    terms = np.stack(
+        [
+            first + third,
+            second + fourth + first * third,
+            first * fourth + second * third,
+            second * fourth,
+        ],
+        axis=2,
+    )
+    powers = (turns ** np.arange(1, 5)[:, None]).view(float)
+    found = np.ones((rows, turns.size), dtype=complex)
     # In stretches, so that the three-way table stays small.
-    stretch = max(1, 40_000 // max(1, chances.shape[0] * turns.size))
-    for first in range(0, chances.shape[1], stretch):
-        part = chances[:, first : first + stretch]
-        found *= np.prod(1 + part[:, :, None] * turns, axis=1)
+    stretch = max(1, 100_000 // max(1, rows * turns.size))
+    for place in range(0, terms.shape[1], stretch):
+        found *= _multiplied((terms[:, place : place + stretch] @ powers).view(complex) + 1)
     return found
+
+
+def _multiplied(factors: Complex) -> Complex:
+    # The product along the middle axis, half by half.
+    while factors.shape[1] > 1:
+        half = factors.shape[1] // 2
+        last = factors[:, 2 * half :]
+        factors = factors[:, :half] * factors[:, half : 2 * half]
+        factors[:, : last.shape[1]] *= last
+    return np.asarray(factors[:, 0])
 
 
 def gathered_sum(chances: Array, where: Window, units: Ints) -> Complex:
@@ -172,11 +198,12 @@ def gathered_sum(chances: Array, where: Window, units: Ints) -> Complex:
     grid = np.sin(np.pi / 2 * np.arange(GRID + 1) / GRID) ** 2
     place = (np.arcsin(np.sqrt(chances)) * (2 * GRID / np.pi)).astype(np.int64)
     place = np.minimum(place, GRID - 1)
-    above = np.clip((chances - grid[place]) / (grid[place + 1] - grid[place]), 0.0, 1.0) * units
+    above = (chances - grid[place]) * (1 / np.diff(grid))[place] * units
     cells = (place + np.arange(chances.shape[0])[:, None] * (GRID + 1)).ravel()
     size = chances.shape[0] * (GRID + 1)
     counts = np.bincount(cells, (units - above).ravel(), size)
     counts += np.bincount(cells + 1, above.ravel(), size)
     factors = 1 + np.outer(grid, where.turns - 1)
     logs = np.log(np.where(np.abs(factors) < 1e-30, 1e-30, factors))
-    return np.asarray(np.exp(counts.reshape(-1, GRID + 1) @ logs))
+    # As real numbers, so that the counts need not be made complex.
+    return np.asarray(np.exp((counts.reshape(-1, GRID + 1) @ logs.view(float)).view(complex)))

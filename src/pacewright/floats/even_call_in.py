@@ -38,7 +38,7 @@ def shortage(
     P(T <= o - k tau); own derivation (a Poisson-binomial law; design, section 8).
     """
     stream = Stream(takt_days, (TypeNeed("", 1.0, per_vehicle, 0.0, offset_days),), turn)
-    return _laws(stream, moments(stream, (0.0,)))[0]
+    return _laws(stream, next(moments(stream, (0.0,))))[0]
 
 
 def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> ReadyTable:
@@ -47,19 +47,21 @@ def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> Rea
     A vehicle from which nothing came off does not wait: ready = P(D <= S) + P(nothing came
     off it and D > S).
     """
-    rows = moments(stream, look_days)
-    laws, spared = _laws(stream, rows)
-    most = max(0, int(laws.low.max()) + laws.weights.shape[1])
-    ready = laws.ready(most)
-    if stream.removal_share < 1:
-        nothing_off = (1 - stream.removal_share) ** rows.units[:, rows.own, None]
-        ready = ready + nothing_off * (1 - spared.ready(most))
-    table = np.zeros((len(look_days), len(stream.needs), ready.shape[1]))
-    for look in range(len(look_days)):
-        for place, need in enumerate(stream.needs):
-            group = next(n for n, one in enumerate(groups(stream.needs)) if alike(one, need))
-            mine = (rows.look_index == look) & (rows.group_index == group)
-            table[look, place] = ready[mine].mean(axis=0)
+    needs = groups(stream.needs)
+    sums = np.zeros((len(look_days), len(needs), 1))
+    counts = np.zeros((len(look_days), len(needs), 1))
+    for rows in moments(stream, look_days):
+        ready = _ready(stream, rows)
+        longer = ready.shape[1] - sums.shape[2]
+        # Beyond the last float of a table nothing is wanting.
+        if longer > 0:
+            sums = np.concatenate([sums, np.repeat(counts, longer, axis=2)], axis=2)
+        elif longer < 0:
+            ready = np.pad(ready, ((0, 0), (0, -longer)), constant_values=1.0)
+        np.add.at(sums, (rows.look_index, rows.group_index), ready)
+        np.add.at(counts, (rows.look_index, rows.group_index), 1)
+    place = [next(n for n, one in enumerate(needs) if alike(one, need)) for need in stream.needs]
+    table = (sums / counts)[:, place]
     # Later looks average over fewer places: waiting longer never leaves a vehicle less ready.
     later = np.argsort(look_days, kind="stable")
     table[later] = np.maximum.accumulate(table[later], axis=0)
@@ -69,6 +71,17 @@ def even_readiness(stream: Stream, look_days: tuple[float, ...] = (0.0,)) -> Rea
         look_days=look_days,
         ready=trimmed(np.minimum(table, 1.0)),
     )
+
+
+def _ready(stream: Stream, rows: Moments) -> Array:
+    """Readiness by moment and float."""
+    laws, spared = _laws(stream, rows)
+    most = max(0, int(laws.low.max()) + laws.weights.shape[1])
+    ready = laws.ready(most)
+    if stream.removal_share < 1:
+        nothing_off = (1 - stream.removal_share) ** rows.units[:, rows.own, None]
+        ready = ready + nothing_off * (1 - spared.ready(most))
+    return np.asarray(ready)
 
 
 def _laws(stream: Stream, rows: Moments) -> tuple[CountLaws, CountLaws]:

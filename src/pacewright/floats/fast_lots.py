@@ -43,10 +43,11 @@ def lot_spread(stream: Stream, rows: Moments) -> Array:
     total = weight.sum() * (steps**2).sum(axis=1) / 2
     moving = np.flatnonzero((np.abs(steps) > 1e-9).any(axis=0))
     lag = np.zeros((units.shape[0], size - 1), dtype=complex)
+    by_vehicle, units_of = np.ascontiguousarray(steps.T), np.ascontiguousarray(units.T)
     for vehicle in range(int(moving.min(initial=0)), int(moving.max(initial=-1)) + 1):
-        lag *= by_units[units[:, vehicle]]
-        total += steps[:, vehicle] * (lag.real @ weight)
-        lag += steps[:, vehicle, None]
+        lag *= by_units[units_of[vehicle]]
+        total += by_vehicle[vehicle] * (lag.real @ weight)
+        lag += by_vehicle[vehicle, :, None]
     return np.asarray(2 * total)
 
 

@@ -66,6 +66,14 @@ class PacedShop:
         """``state`` by units in the shop, ``days`` later when no batch comes in between."""
         return _left(_leaving(self.after.size, self.bench, days), state)
 
+    def left_a_takt(self, state: Numbers) -> Numbers:
+        """``state`` just before the next batch."""
+        return _left(self._leaving_a_takt, state)
+
+    @cached_property
+    def _leaving_a_takt(self) -> Array:
+        return _leaving(self.after.size, self.bench, self.takt_days)
+
     @cached_property
     def mean_inside(self) -> float:
         """Units in the shop on average over the takt."""
@@ -147,6 +155,8 @@ def _left(leaving: Array, state: Numbers) -> Numbers:
     found = np.zeros_like(state)
     size = state.shape[0]
     for units, chances in enumerate(leaving):
-        part = chances[units:] if state.ndim == 1 else chances[units:, None]
-        found[: size - units] += part * state[units:]
+        # Where most are almost sure not to leave so fast, nothing is added.
+        if chances.max() > 1e-15:
+            part = chances[units:] if state.ndim == 1 else chances[units:, None]
+            found[: size - units] += part * state[units:]
     return found

@@ -1,7 +1,7 @@
 """Readiness behind a loaded shop: the queue before the benches sets when units come back."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,9 @@ from pacewright.floats.turn_time import MOMENT_DAYS, mean_and_sd
 from pacewright.floats.two_sites import random_draws
 
 Array = NDArray[np.float64]
+
+STRETCH = 32
+"""Points of the transform worked out at a time, until it has died away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +46,19 @@ class _Feed:
     def come(self, state: Complex, back: Complex) -> Complex:
         """One batch joins: vehicles of the mix (each unit one less in D) and the site's units."""
         return _join(_join(state, self.mix, back), self.site, np.ones_like(back))
+
+
+@dataclass(frozen=True)
+class _Beside:
+    # What adds to D outside the benches: mean units drawn and returned, lots, purchase lots.
+    stream: Stream
+    drawn: Array
+    returned: Array
+
+    def transform(self, where: Window) -> Complex:
+        draws = random_draws(self.drawn, self.returned, where)
+        gathered = gathering_transform(self.stream, where) * even_part(self.stream.lot_size, where)
+        return np.asarray(draws * gathered)
 
 
 def loaded_readiness(
@@ -127,10 +143,8 @@ def _one_type(
     offset = need.needed_day - need.removed_day
     late = np.array(look_days)
     at = offset + late - rest_days - stream.despatch_days / 2 + MOMENT_DAYS
-    drawn, returned = _beside(stream, need, rest_days, late)
-    where = _window(stream, feed, at, drawn + returned)
-    beside = random_draws(drawn, returned, where) * gathering_transform(stream, where)
-    beside = beside * even_part(stream.lot_size, where)
+    beside = _Beside(stream, *_drawn_beside(stream, need, rest_days, late))
+    where = _window(stream, feed, at, beside.drawn + beside.returned)
     share = stream.removal_share * (1 - stream.scrap_share)
     laws = _laws(feed, at, _some_of(need.per_vehicle, share), where, beside)
     most = max(0, int(where.low.max()) + where.size)
@@ -142,7 +156,9 @@ def _one_type(
     return np.asarray(ready)
 
 
-def _beside(stream: Stream, need: TypeNeed, rest_days: float, late: Array) -> tuple[Array, Array]:
+def _drawn_beside(
+    stream: Stream, need: TypeNeed, rest_days: float, late: Array
+) -> tuple[Array, Array]:
     """Units drawn and returned on average outside the benches: condemned ones, the site's."""
     offset = need.needed_day - need.removed_day
     condemned = stream.units_a_takt / stream.takt_days * stream.scrap_share
@@ -169,9 +185,22 @@ def _window(stream: Stream, feed: _Feed, at: Array, beside: Array) -> Window:
     return window(means, 2 * (variance + float(beside.max())), margin=2.0 * gathering + 10)
 
 
-def _laws(feed: _Feed, at: Array, own: Array, where: Window, beside: Complex) -> CountLaws:
+def _laws(feed: _Feed, at: Array, own: Array, where: Window, beside: _Beside) -> CountLaws:
+    parts: list[Complex] = []
+    for first in range(0, where.kept, STRETCH):
+        stretch = replace(where, first=first, kept=min(first + STRETCH, where.kept))
+        parts.append(_transforms(feed, at, own, stretch) * beside.transform(stretch))
+        # Units leave the benches one by one, so that the law is smooth: where its transform has
+        # died away it does not come back.
+        if float(np.abs(parts[-1][:, -4:]).max()) < 1e-12:
+            break
+    rows = np.concatenate(parts, axis=1)
+    return from_transform(rows, replace(where, kept=rows.shape[1]))
+
+
+def _transforms(feed: _Feed, at: Array, own: Array, where: Window) -> Complex:
     takt = feed.shop.takt_days
-    rows = np.zeros((at.size, where.turns.size), dtype=complex)
+    rows = np.zeros((at.size, where.steps.size), dtype=complex)
     # Walk on through the batches from the vehicle's own, one look after the other.
     state = _own_joined(feed, own, where)
     passed = 0
@@ -181,14 +210,14 @@ def _laws(feed: _Feed, at: Array, own: Array, where: Window, beside: Complex) ->
             rows[place] = _before(feed, -day, own, where)
             continue
         while (passed + 1) * takt <= day:
-            state = feed.come(feed.shop.left_after(takt, state), 1 / where.turns)
+            state = feed.come(feed.shop.left_a_takt(state), 1 / where.turns)
             passed += 1
         rows[place] = _counted(feed.shop.left_after(day - passed * takt, state), where)
-    return from_transform(rows * beside, where)
+    return rows
 
 
 def _own_joined(feed: _Feed, own: Array, where: Window) -> Complex:
-    before = feed.shop.left_after(feed.shop.takt_days, feed.shop.after)
+    before = feed.shop.left_a_takt(feed.shop.after)
     state = np.repeat(before[:, None].astype(complex), where.turns.size, axis=1)
     whole = np.ones_like(where.turns)
     return _join(_join(state, own, whole), feed.site, whole)

@@ -77,15 +77,17 @@ class _CallIn:
         # What lies in the open lot was drawn for before: it counts until its lot is back.
         state = np.empty((size, self.units.shape[0], self.turns.size), dtype=complex)
         state[:] = (self.turns ** np.arange(size)[:, None] / size)[:, None, :]
+        moved = np.empty_like(state[0])
         for vehicle in range(first, last):
             sent = (1 + self.over[:, vehicle, None] * (1 / self.turns - 1)) ** size
             for joins, stays in self._by_unit(vehicle):
-                moved = joins * state[-1] * sent
+                fills = joins * state[-1] * sent
                 for lying in range(size - 1, 0, -1):
+                    np.multiply(state[lying - 1], joins, out=moved)
                     state[lying] *= stays
-                    state[lying] += joins * state[lying - 1]
+                    state[lying] += moved
                 state[0] *= stays
-                state[0] += moved
+                state[0] += fills
         return np.asarray(state.sum(axis=0))
 
     def plain(self, vehicles: range, joined: Complex) -> Complex:
@@ -107,12 +109,14 @@ class _CallIn:
         anew = np.where(self.bought[:, vehicle, None], drawn / self.turns, drawn)
         joins = np.asarray(share * (1 - scrap) * drawn, dtype=complex)
         stays = np.asarray(1 - share + share * scrap * anew, dtype=complex)
-        for unit in range(int(units.max(initial=0))):
-            takes_part = (units > unit)[:, None]
-            if takes_part.all():
+        done = 0
+        for count in np.unique(units[units > 0]):
+            takes_part = (units >= count)[:, None]
+            if not takes_part.all():
+                joins, stays = np.where(takes_part, joins, 0.0), np.where(takes_part, stays, 1.0)
+            for _ in range(done, int(count)):
                 yield joins, stays
-            else:
-                yield np.where(takes_part, joins, 0.0), np.where(takes_part, stays, 1.0)
+            done = int(count)
 
 
 def gathered(pipeline_mean: float, lot_size: int) -> CountLaws:

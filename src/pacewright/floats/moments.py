@@ -1,6 +1,7 @@
 """The moment of need under even call-in: which vehicles have given and which have drawn units."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,6 +24,8 @@ PHASES = (24, 96)
 """Fewest and most moments within the despatch interval over which a chance is averaged."""
 LOT_PHASES = 8
 """The same for lots, which fill when they will."""
+CELLS = 200_000
+"""Moments times vehicles held at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +69,10 @@ class _Order:
     own: int
 
 
-def moments(stream: Stream, look_days: tuple[float, ...]) -> Moments:
+def moments(stream: Stream, look_days: tuple[float, ...]) -> Iterator[Moments]:
     """Every moment to be looked at: types, their places in the order, despatch phases, looks.
+
+    They come in portions of no more than some ``CELLS`` entries, so that little memory is held.
 
     Parameters
     ----------
@@ -91,7 +96,7 @@ def moments(stream: Stream, look_days: tuple[float, ...]) -> Moments:
         rows += [_row(stream, needs, order, group) for order in around]
         at_all = places_of(shares, group, few)
         looks += [len(look_days) if place < at_all else 1 for place in range(len(around))]
-    return _with_looks(stream, rows, looks, look_days)
+    yield from _with_looks(stream, rows, looks, look_days)
 
 
 def places_of(shares: tuple[float, ...], group: int, most: int) -> int:
@@ -174,23 +179,29 @@ def _with_looks(
     rows: list[tuple[int, Ints, Flags, Array, int]],
     looks: list[int],
     look_days: tuple[float, ...],
-) -> Moments:
+) -> Iterator[Moments]:
     # Each row at its first so many looks, and each of those at every phase of the despatch.
     phases = _phases(stream)
     middles = (np.arange(phases) + 0.5) / phases * stream.despatch_days
     row = np.repeat(np.repeat(np.arange(len(rows)), looks), phases)
     look = np.repeat(np.concatenate([np.arange(count) for count in looks]), phases)
-    late = np.asarray(look_days)[look]
-    return Moments(
-        group_index=np.array([one[0] for one in rows])[row],
-        look_index=look,
-        units=np.stack([one[1] for one in rows])[row],
-        needed=np.stack([one[2] for one in rows])[row],
-        ago_days=np.stack([one[3] for one in rows])[row] + late[:, None],
-        own_late=late,
-        phase_days=np.tile(middles, sum(looks)),
-        own=rows[0][4],
-    )
+    phase_days = np.tile(middles, sum(looks))
+    groups_of = np.array([one[0] for one in rows])
+    units, needed, ago_days = (np.stack([one[part] for one in rows]) for part in (1, 2, 3))
+    step = max(1, CELLS // units.shape[1])
+    for first in range(0, row.size, step):
+        at = slice(first, first + step)
+        late = np.asarray(look_days)[look[at]]
+        yield Moments(
+            group_index=groups_of[row[at]],
+            look_index=look[at],
+            units=units[row[at]],
+            needed=needed[row[at]],
+            ago_days=ago_days[row[at]] + late[:, None],
+            own_late=late,
+            phase_days=phase_days[at],
+            own=rows[0][4],
+        )
 
 
 def _phases(stream: Stream) -> int:

@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 
-@lru_cache(maxsize=256)
 def even_order(shares: tuple[float, ...], vehicles: int) -> NDArray[np.int64]:
     """Types of successive vehicles so that each type keeps as near to its share as can be.
 
@@ -20,6 +19,12 @@ def even_order(shares: tuple[float, ...], vehicles: int) -> NDArray[np.int64]:
     Index of the type, vehicle by vehicle: always the type that lags its share most (the first
     of equals), so that no type runs a whole vehicle ahead.
     """
+    # A longer order begins as a shorter one: reckon few lengths, and keep them.
+    return _order(shares, 1 << max(8, vehicles - 1).bit_length())[:vehicles]
+
+
+@lru_cache(maxsize=64)
+def _order(shares: tuple[float, ...], vehicles: int) -> NDArray[np.int64]:
     if len(shares) == 1:
         return np.zeros(vehicles, dtype=np.int64)
     lag = [0.0] * len(shares)

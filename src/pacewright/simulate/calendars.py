@@ -76,12 +76,12 @@ class Clock:
         begin = self.opening(i + full)
         return begin if begin == FAR else begin + total - full * self.minutes[k]
 
-    def worked(self, t: int) -> int:
-        """Working minutes of calendar 0 from minute 0 to minute ``t``."""
+    def worked(self, t: int, k: int = 0) -> int:
+        """Working minutes of calendar ``k`` from minute 0 to minute ``t``."""
         d = (t - self.open_minute) // DAY
         if d < 0:
             return 0
-        length = self.minutes[0]
+        length = self.minutes[k]
         if d + 1 >= len(self.before):
             return len(self.workday) * length
         full, after = self.before[d], self.before[d + 1]

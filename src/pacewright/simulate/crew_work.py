@@ -1,10 +1,11 @@
 """People at work: who waits for which crew, who is there today, when a part of the work ends.
 
 Each crew of a step does its part on its own, side by side with the others. A part takes the whole
-time of the stage; the stage is done when the last part is. A crew takes up one part after another:
-with all its people of the day it earns the hours of a part in less (or, if it is small, in more)
-than the time of the stage, and then it can take up the next. So its hours are kept exactly, whether
-it is a dozen people or a tenth of one that another shop lends.
+time of the stage; the stage is done when the last part is. A crew begins the next part as soon as
+anybody of it is free. If the part asks for more than that, another shop lends the people, so that
+no piece is worked at slower than its stage takes, and the crew owes their hours: it begins nothing
+new before they are earned. So a crew's hours are kept exactly, whether it is a dozen people or a
+tenth of one.
 """
 
 import itertools
@@ -29,9 +30,10 @@ class CrewWork:
         count = len(crews.key)
         self._queue: list[deque[Piece]] = [deque() for _ in range(count)]
         self._size = [0] * count
-        self._busy = [False] * count
-        # Hundredths of a person x minutes that a busy crew has not earned by today's closing.
-        self._left = [0] * count
+        # Hundredths at work; hundredths x minutes owed, and up to which minute of the crew's time.
+        self._at_work = [0] * count
+        self._owed = [0] * count
+        self._until = [0] * count
         # Piece and crew -> worked minute at which the crew began its part.
         self._begun: dict[tuple[int, int], int] = {}
         first = steps.need_first.tolist()
@@ -57,7 +59,7 @@ class CrewWork:
             return
         piece = self._queue[c][0]
         need, size = self._needs[piece.step][c], self._size[c]
-        if need and (self._busy[c] or size == 0):
+        if need and (self._owing(c) or self._at_work[c] >= size):
             return
         self._queue[c].popleft()
         if self._queue[c]:
@@ -67,28 +69,34 @@ class CrewWork:
         state.note(Code.STARTED, piece.vehicle, c if need else -1, piece.number)
         self._begun[piece.index, c] = state.worked
         if need:
-            self._busy[c] = True
-            self._left[c] = need * piece.minutes
+            self._at_work[c] += need
             if state.measuring:
-                state.diary.sums.crew_busy[c] += self._left[c]
-            self._earn(c)
+                state.diary.sums.crew_busy[c] += need * piece.minutes
         if state.table.stages.nights[state.stage_of[piece.step]]:
             end = state.now + piece.minutes
         else:
             end = state.clock.end_of_work(self._calendar(c), state.now, piece.minutes)
         state.push(end, Rank.WORK_END, piece.index, c)
 
-    def _earn(self, c: int) -> None:
-        """A busy crew earns what it can today; free again as soon as nothing is left."""
-        state, size, left = self.state, self._size[c], self._left[c]
-        calendar = self._calendar(c)
-        _, into = state.clock.place(calendar, state.now)
-        rest = state.clock.minutes[calendar] - into
-        if size * rest >= left:
-            self._left[c] = 0
-            state.push(state.now - (-left // size), Rank.CREW_FREE, c, 0)
-        else:
-            self._left[c] -= size * rest
+    def _owing(self, c: int) -> bool:
+        """True while the crew owes hours; if so it is looked at again when they may be earned."""
+        state, spare = self.state, self._size[c] - self._at_work[c]
+        if self._count_owed(c) == 0:
+            return False
+        if spare > 0:
+            minutes = -(-self._owed[c] // spare)
+            end = state.clock.end_of_work(self._calendar(c), state.now, minutes)
+            state.push(end, Rank.CREW_FREE, c, 0)
+        return True
+
+    def _count_owed(self, c: int) -> int:
+        """Hours owed up to now: more with more at work than are there, fewer with fewer."""
+        clock = self.state.clock
+        now = clock.worked(self.state.now, self._calendar(c))
+        change = (self._at_work[c] - self._size[c]) * (now - self._until[c])
+        self._owed[c] = max(0, self._owed[c] + change)
+        self._until[c] = now
+        return self._owed[c]
 
     def _begin(self, piece: Piece) -> None:
         """The first part of the work: was the piece left to wait too long?"""
@@ -102,11 +110,6 @@ class CrewWork:
             piece.minutes += redo
             state.note(Code.REDONE, piece.vehicle, stage, piece.number)
 
-    def crew_free(self, c: int) -> None:
-        """The crew can take up the next part."""
-        self._busy[c] = False
-        self.state.look(Phase.CREW, c)
-
     def end(self, piece: Piece, c: int) -> int | None:
         """A crew's part of the work on a piece ends.
 
@@ -115,7 +118,12 @@ class CrewWork:
         The worked minute at which this part began, when it was the last one; else None.
         """
         begun = self._begun.pop((piece.index, c))
-        place = c if self._needs[piece.step][c] else -1
+        need = self._needs[piece.step][c]
+        if need:
+            self._count_owed(c)
+            self._at_work[c] -= need
+            self.state.look(Phase.CREW, c)
+        place = c if need else -1
         self.state.note(Code.ENDED, piece.vehicle, place, piece.number)
         piece.parts -= 1
         return None if piece.parts else begun
@@ -128,12 +136,11 @@ class CrewWork:
         state, crews = self.state, self.state.table.crews
         for c in range(len(crews.key)):
             if crews.people[c] >= 0:
+                self._count_owed(c)
                 self._size[c] = int(self._present(c, i) * crews.scale[c] + 0.5)
                 if state.measuring:
                     length = state.clock.minutes[int(crews.calendar[c])]
                     state.diary.sums.crew_there[c] += self._size[c] * length
-                if self._left[c]:
-                    self._earn(c)
             state.look(Phase.CREW, c)
 
     def _present(self, c: int, i: int) -> float:

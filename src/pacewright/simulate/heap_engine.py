@@ -135,7 +135,7 @@ class _HeapEngine:
             case Rank.UPSET_END:
                 self._mended(a)
             case Rank.CREW_FREE:
-                self.crews.crew_free(a)
+                self.state.look(Phase.CREW, a)
             case _:
                 self._vehicle_arrives(a)
 

@@ -58,10 +58,10 @@ def test_work_ends_where_counting_ends(clock: Clock, t: int, work: int, k: int) 
 
 
 @settings(max_examples=60, deadline=None)
-@given(clocks(), st.integers(0, DAY * DAYS - 1))
-def test_worked_minutes_are_counted(clock: Clock, t: int) -> None:
-    """worked is the number of open minutes of calendar 0 before t; next_day the next opening."""
-    assert clock.worked(t) == sum(opens(clock, 0)[:t])
+@given(clocks(), st.integers(0, DAY * DAYS - 1), st.integers(0, 1))
+def test_worked_minutes_are_counted(clock: Clock, t: int, k: int) -> None:
+    """worked is the number of open minutes before t; next_day the next opening."""
+    assert clock.worked(t, k) == sum(opens(clock, k)[:t])
     later = [i for i, day in enumerate(clock.workday) if day * DAY + clock.open_minute >= t]
     assert clock.next_day(t) == (later[0] if later else len(clock.workday))
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pacewright.callin.absence import Ints
-from pacewright.callin.linear import LinearModel, ModelWriter
+from pacewright.callin.linear_model import LinearModel, ModelWriter
 from pacewright.callin.problem import NO_LIMIT, Bools, Floats, Problem
 from pacewright.callin.queues import Queues
 
@@ -26,7 +26,8 @@ class DepotColumns:
     Parameters
     ----------
     late, life, uneven : cost vectors of the three aims; ``life_offset`` belongs to ``life``.
-    called : [queue, week] column numbers.
+    called : [queue, week] column numbers; ``late_rows`` [queue, week] row numbers, -1: none.
+    must : [queue, week] how many are held to have been called.
     pace_rows, depot_rows, type_rows, inside_rows : row numbers ([place, week]; -1: no row).
     """
 
@@ -35,41 +36,44 @@ class DepotColumns:
     life: Floats
     life_offset: float
     called: Ints
+    late_rows: Ints
+    must: Ints
     pace_rows: Ints
     depot_rows: Ints
     type_rows: Ints
     inside_rows: Ints
 
 
-def depot_columns(problem: Problem, queues: Queues, may_be_late: bool) -> DepotColumns:
+def depot_columns(problem: Problem, queues: Queues, must: Ints) -> DepotColumns:
     """Build the model.
 
     Parameters
     ----------
-    may_be_late : False holds every vehicle to its latest week; True lets it come later, counted.
+    must : [queue, week] how many must be called up to the week, at most ``queues.closed``. With
+        ``queues.closed`` nobody may come late; what lies between may, and is counted.
     """
     writer = ModelWriter()
-    shape = queues.closed.shape
-    closed = np.zeros(shape, dtype=np.int64) if may_be_late else queues.closed
-    called = writer.add_columns(closed, queues.opened)
-    _in_order(writer, called, closed, queues.opened)
+    called = writer.add_columns(must, queues.opened)
+    _in_order(writer, called, must, queues.opened)
     pace_rows = _pace(writer, problem, called)
     type_rows = _type_limits(writer, problem, queues, called)
     depot_rows, inside_rows = _absences(writer, problem, queues, called)
-    late = _late(writer, queues, called) if may_be_late else np.full(shape, -1)
-    early, plain, offset = _early(writer, queues, called, closed)
+    late, late_rows = _late(writer, queues, called, must)
+    early, plain, offset = _early(writer, queues, called, must)
     model = writer.model()
     life = np.zeros(writer.columns)
     life[early] = DAYS_A_WEEK
     life[called[plain]] = DAYS_A_WEEK
     late_cost = np.zeros(writer.columns)
-    late_cost[late[late >= 0]] = 1
+    late_cost[late] = 1
     return DepotColumns(
         model=model,
         late=late_cost,
         life=life,
         life_offset=offset,
         called=called,
+        late_rows=late_rows,
+        must=must,
         pace_rows=pace_rows,
         depot_rows=depot_rows,
         type_rows=type_rows,
@@ -136,14 +140,15 @@ def _absent(writer: ModelWriter, rows: Ints, last_week: Ints, called: Ints) -> N
     writer.put(rows[back >= 0], called[back[back >= 0]], -1.0)
 
 
-def _late(writer: ModelWriter, queues: Queues, called: Ints) -> Ints:
-    where = queues.closed > 0
-    late = np.full(called.shape, -1, dtype=np.int64)
-    late[where] = writer.add_columns(np.zeros(int(where.sum())), queues.closed[where])
-    rows = writer.add_rows(queues.closed[where], np.full(int(where.sum()), ALL))
-    writer.put(rows, called[where], 1.0)
-    writer.put(rows, late[where], 1.0)
-    return late
+def _late(writer: ModelWriter, queues: Queues, called: Ints, must: Ints) -> tuple[Ints, Ints]:
+    where = queues.closed > must
+    closed = queues.closed[where]
+    late = writer.add_columns(np.zeros(len(closed)), closed - must[where])
+    rows = np.full(called.shape, -1, dtype=np.int64)
+    rows[where] = writer.add_rows(closed, np.full(len(closed), ALL))
+    writer.put(rows[where], called[where], 1.0)
+    writer.put(rows[where], late, 1.0)
+    return late, rows
 
 
 def _early(

@@ -1,13 +1,12 @@
 """Even weeks: of plans equally good, the one whose weeks differ least in load and mix of types."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from pacewright.callin.absence import Ints
 from pacewright.callin.depot_columns import DepotColumns
-from pacewright.callin.linear import Answer, LinearModel, joined, on_face
+from pacewright.callin.linear_model import LinearModel, joined
 from pacewright.callin.problem import Floats, Problem
 from pacewright.callin.queues import Queues
 
@@ -16,25 +15,27 @@ HALF_QUARTER_WEEKS = 6
 
 
 def even_model(
-    problem: Problem, queues: Queues, columns: DepotColumns, best: Sequence[Answer]
+    problem: Problem, queues: Queues, columns: DepotColumns, face: LinearModel, best: Floats
 ) -> tuple[LinearModel, Floats]:
     """The model held to the best points, with the unevenness of each week and type as cost.
 
     Unevenness is the sum, over weeks, of how far the calls of each type and of all types lie from
     whole-number targets. A target follows the moving mean of the best plan found so far, shared
     out to the weeks by their working room.
+
+    Parameters
+    ----------
+    face : the model held to the points as good as ``best``.
+    best : one of them.
     """
-    model = columns.model
-    for answer in best:
-        model = on_face(model, answer)
-    called = best[-1].x[columns.called]
+    called = best[columns.called]
     calls = np.diff(called, axis=1, prepend=0.0)
     kinds = np.unique(queues.type_)
     groups = [np.flatnonzero(queues.type_ == kind) for kind in kinds]
     if len(groups) > 1:
         groups.append(np.arange(len(queues)))
     targets = np.array([_target(problem, calls[group].sum(axis=0)) for group in groups])
-    return _with_targets(problem, model, columns.called, groups, targets)
+    return _with_targets(problem, face, columns.called, groups, targets)
 
 
 def _target(problem: Problem, calls: Floats) -> Ints:

@@ -32,8 +32,8 @@ def _late(settled: Settled, plan: WholePlan) -> list[str]:
     unable = int((late & demands.overdue).sum())
     return [
         f"{int(late.sum())} vehicles come later than permitted ({unable} of them were past their "
-        f"latest day at the start): {plan.late_weeks} vehicle-weeks in all, least possible "
-        f"{plan.late_bound}. Each must stand from its limit "
+        f"latest day at the start): {plan.late_weeks} vehicle-weeks in all, and no "
+        f"plan has fewer than {plan.late_bound}. Each must stand from its limit "
         "until it is called in."
     ]
 

@@ -67,10 +67,7 @@ def queues_of(problem: Problem) -> Queues:
     ordered = order[np.argsort(queue[order], kind="stable")]
 
     def up_to(week: Ints) -> Ints:
-        counts = np.zeros((len(heads), horizon), dtype=np.int64)
-        np.add.at(counts, (queue, week), 1)
-        total: Ints = counts.cumsum(axis=1)
-        return total
+        return counted_up_to(queue, week, (len(heads), horizon))
 
     return Queues(
         queue=queue,
@@ -97,3 +94,11 @@ def weeks_of(queues: Queues, called: Ints, horizon: int) -> Ints:
         members = queues.order[start : start + total]
         week[members] = np.searchsorted(called[number], np.arange(1, total + 1))
     return week
+
+
+def counted_up_to(queue: Ints, week: Ints, shape: tuple[int, int]) -> Ints:
+    """[queue, week] how many entries have a week up to it; weeks past the last do not count."""
+    counts = np.zeros((shape[0], shape[1] + 1), dtype=np.int64)
+    np.add.at(counts, (queue, week), 1)
+    total: Ints = counts[:, :-1].cumsum(axis=1)
+    return total

@@ -7,16 +7,8 @@ import numpy as np
 
 from pacewright.callin.absence import Ints
 from pacewright.callin.depot_columns import DepotColumns, depot_columns
-from pacewright.callin.linear import (
-    Answer,
-    LinearModel,
-    NoFitError,
-    TooLongError,
-    joined,
-    least,
-    least_whole,
-    lifted,
-)
+from pacewright.callin.linear import Answer, NoFitError, TooLongError, least, least_whole, lifted
+from pacewright.callin.linear_model import LinearModel, joined
 from pacewright.callin.problem import NO_LIMIT, Floats, Problem
 from pacewright.callin.queues import queues_of
 from pacewright.callin.run_pace import with_time_for_overdue
@@ -92,7 +84,8 @@ def least_easings(problem: Problem) -> tuple[Easing, ...]:
 
     Empty when everybody fits as it is: then only those past their limit at the start are late.
     """
-    columns = depot_columns(problem, queues_of(problem), may_be_late=False)
+    queues = queues_of(problem)
+    columns = depot_columns(problem, queues, queues.closed)
     try:
         least(columns.model, np.zeros(len(columns.life)))
     except (NoFitError, TooLongError):

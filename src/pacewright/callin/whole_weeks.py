@@ -8,17 +8,17 @@ from pacewright.callin.absence import Ints
 from pacewright.callin.depot_columns import DAYS_A_WEEK, DepotColumns, depot_columns
 from pacewright.callin.dispatch import dispatched
 from pacewright.callin.even import even_model
+from pacewright.callin.least_late import least_late
 from pacewright.callin.linear import (
-    TOLERANCE,
     Answer,
     NoFitError,
     TooLongError,
-    in_order,
     least,
     least_whole,
     lifted,
-    with_row,
+    on_face,
 )
+from pacewright.callin.linear_model import TOLERANCE, LinearModel, with_row
 from pacewright.callin.problem import NO_LIMIT, Demands, Floats, Problem
 from pacewright.callin.queues import Queues, queues_of, weeks_of
 
@@ -27,8 +27,6 @@ FREE_SECONDS = 30.0
 BRANCH_COLUMNS = 5_000
 """Up to so many columns a gap left by rounding is closed by branch and bound."""
 BRANCH_SECONDS = 10.0
-MOST_COLUMNS = 150_000
-"""With more columns the least lateness is not solved for: it takes minutes (measured)."""
 
 
 @dataclass(frozen=True)
@@ -59,17 +57,18 @@ def whole_plan(problem: Problem, queues: Queues) -> WholePlan:
     """The best plan by weeks: first nobody late, then least life given away, then even weeks."""
     if not len(queues):
         return WholePlan(np.zeros(0, dtype=np.int64), 0, 0, 0, 0)
-    for may_be_late in (False, True):
-        columns = depot_columns(problem, queues, may_be_late)
-        if may_be_late and len(columns.late) > MOST_COLUMNS:
-            break
-        try:
-            return _plan(problem, queues, columns)
-        except NoFitError:
-            continue
-        except TooLongError:
-            break
-    return _from_dispatch(problem)
+    try:
+        return _plan(problem, queues, depot_columns(problem, queues, queues.closed), None)
+    except TooLongError:
+        return _from_dispatch(problem)
+    except NoFitError:
+        pass
+    try:
+        columns, late, exact = least_late(problem, queues)
+        plan = _plan(problem, queues, columns, late)
+    except TooLongError:
+        return _from_dispatch(problem)
+    return plan if exact else _bounded_without_depots(problem, plan)
 
 
 def _from_dispatch(problem: Problem) -> WholePlan:
@@ -79,43 +78,47 @@ def _from_dispatch(problem: Problem) -> WholePlan:
     the least life given away is found as usual.
     """
     demands, horizon = problem.demands, problem.horizon
-    late_bound, life_floor = _bounds_without_depots(problem)
     week = dispatched(problem)
     called = week < horizon
     held = replace(demands, latest=np.maximum(demands.latest, np.minimum(week, horizon - 1)))
     part = replace(problem, demands=held.taken(called))
     queues = queues_of(part)
     try:
-        plan = _plan(part, queues, depot_columns(part, queues, may_be_late=False))
+        plan = _plan(part, queues, depot_columns(part, queues, queues.closed), None)
         week[called] = plan.week
     except (NoFitError, TooLongError):
         pass  # Dispatch alone stands: it keeps every limit.
     late_weeks, life_days = measures(demands, week, horizon)
-    life_bound = life_floor if late_weeks == late_bound else 0
-    return WholePlan(week, late_weeks, late_bound, life_days, life_bound)
+    return _bounded_without_depots(problem, WholePlan(week, late_weeks, 0, life_days, 0))
 
 
-def _bounds_without_depots(problem: Problem) -> tuple[int, int]:
-    """Least lateness, and least life given away at that lateness, if no depot had a limit."""
+def _bounded_without_depots(problem: Problem, plan: WholePlan) -> WholePlan:
+    """The plan, bounded by the least lateness and life given away if no depot had a limit."""
     without = replace(problem, depot_limits=np.full_like(problem.depot_limits, NO_LIMIT))
     queues = queues_of(without)
-    columns = depot_columns(without, queues, may_be_late=True)
+    columns = depot_columns(without, queues, np.zeros_like(queues.closed))
+    late_bound = life_bound = 0
     try:
-        late, life = in_order(columns.model, [columns.late, columns.life])
+        late = least(columns.model, columns.late, guide=columns.life)
+        late_bound = max(0, lifted(late.bound))
+        life = least(on_face(columns.model, late), columns.life, start=late)
+        if plan.late_weeks == late_bound:
+            life_bound = _life_bound(columns, life.bound)
     except TooLongError:
-        return 0, 0
-    return max(0, lifted(late.bound)), _life_bound(columns, life.bound)
+        pass  # Nought bounds both aims from below, if poorly.
+    return replace(plan, late_bound=late_bound, life_bound=life_bound)
 
 
-def _plan(problem: Problem, queues: Queues, columns: DepotColumns) -> WholePlan:
-    aims = [columns.late, columns.life] if columns.late.any() else [columns.life]
-    answers = in_order(columns.model, aims)
-    x = _even(problem, queues, columns, answers)
-    called = _beside(columns, x)
+def _plan(
+    problem: Problem, queues: Queues, columns: DepotColumns, late: Answer | None
+) -> WholePlan:
+    """Least life given away, and even weeks, among the plans as little late as ``late``."""
+    model = columns.model if late is None else on_face(columns.model, late)
+    life = least(model, columns.life, start=late)
+    called = _beside(columns, _even(problem, queues, columns, on_face(model, life), life))
     late_weeks, life_days = _queue_measures(queues, called)
-    least_late = answers[0].value if len(answers) > 1 else 0.0
-    late_bound = max(0, lifted(answers[0].bound)) if len(answers) > 1 else 0
-    bound = answers[-1].bound
+    least_late, late_bound = (late.value, max(0, lifted(late.bound))) if late else (0.0, 0)
+    bound = life.bound
     if late_weeks > least_late + TOLERANCE:
         # The life bound holds for the least lateness in fractions only: prove it for this plan's.
         bound = least(with_row(columns.model, columns.late, late_weeks), columns.life).bound
@@ -142,15 +145,16 @@ def _life_bound(columns: DepotColumns, bound: float) -> int:
     return max(0, DAYS_A_WEEK * lifted((bound + columns.life_offset) / DAYS_A_WEEK))
 
 
-def _even(problem: Problem, queues: Queues, columns: DepotColumns, answers: list[Answer]) -> Floats:
+def _even(
+    problem: Problem, queues: Queues, columns: DepotColumns, face: LinearModel, best: Answer
+) -> Floats:
     """Among the points best in both aims, the one with the most even weeks."""
-    best = answers[-1].x
-    model, uneven = even_model(problem, queues, columns, answers)
+    model, uneven = even_model(problem, queues, columns, face, best.x)
     try:
-        return least(model, uneven).x[: len(best)]
+        return least(model, uneven).x[: len(best.x)]
     except (NoFitError, TooLongError):
         # The plan stands without it: the face may be thinner than the solver's tolerance.
-        return best
+        return best.x
 
 
 def _beside(columns: DepotColumns, x: Floats) -> Ints:

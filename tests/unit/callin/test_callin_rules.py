@@ -7,7 +7,7 @@ from math import erf, sqrt
 import numpy as np
 import pytest
 
-from pacewright.callin import linear, whole_weeks
+from pacewright.callin import least_late, linear
 from pacewright.callin.checks import check_programme
 from pacewright.callin.dispatch import dispatched
 from pacewright.callin.problem import NoProgrammeError, demands_of, plan_weeks, problem_of
@@ -192,7 +192,7 @@ def test_the_way_for_large_input_keeps_every_rule_too(
     """When solving is forbidden, dispatch gives a programme the judge accepts, bounds and all."""
     works, windows = random_case(seed, most=30, weeks=12)
     best = programme(works, windows)
-    monkeypatch.setattr(whole_weeks, "MOST_COLUMNS", 0)
+    monkeypatch.setattr(least_late, "MOST_COLUMNS", 0)
     made = programme(works, windows)
     assert check_programme(works, windows, made) == ()
     assert best.late_weeks <= made.late_weeks

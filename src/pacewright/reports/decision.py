@@ -45,6 +45,7 @@ class Decision:
     weight : how much hangs on it, in the unit of its urgency; ranks second.
     basis : how the weight was reckoned.
     rank : place in the list, from 1; 0 while unranked.
+    place_id : stage, unit kind, or shop and trade meant; blank where it is none of these.
     """
 
     urgency: Urgency
@@ -56,6 +57,7 @@ class Decision:
     weight: float
     basis: str
     rank: int = 0
+    place_id: str = ""
 
     @property
     def weight_unit(self) -> str:

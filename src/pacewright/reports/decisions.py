@@ -7,7 +7,7 @@ from pacewright.reports.call_decisions import call_decisions
 from pacewright.reports.decision import Decision, ranked
 from pacewright.reports.fleet_decisions import fleet_decisions
 from pacewright.reports.float_decisions import float_decisions
-from pacewright.reports.forecast_decisions import forecast_decisions
+from pacewright.reports.forecast_decisions import forecast_decisions, with_run
 from pacewright.reports.line_decisions import line_decisions
 from pacewright.works import Works
 
@@ -17,8 +17,8 @@ def decisions(plan: Plan, works: Works, forecast: Forecast | None = None) -> tup
 
     Parameters
     ----------
-    forecast : the plan run through; adds what only that shows, and judges the promised turn times
-        in place of the plan's closed form.
+    forecast : the plan run through; adds what only that shows, says beside the plan's own what
+        it shows of them, and judges the promised turn times in place of the closed form.
 
     Returns
     -------
@@ -33,6 +33,6 @@ def decisions(plan: Plan, works: Works, forecast: Forecast | None = None) -> tup
         *ahead_decisions(plan, works),
     ]
     if forecast is not None:
-        found = [one for one in found if one.kind != "promise"]
+        found = [with_run(one, forecast) for one in found if one.kind != "promise"]
         found += forecast_decisions(plan, works, forecast)
     return ranked(found)

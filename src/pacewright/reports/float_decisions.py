@@ -30,6 +30,7 @@ def _short(line: FloatLine, pace_a_week: float, takt_days: float) -> Decision:
         mean_late_days(line, takt_days) * pace_a_week * YEAR_WEEKS,
         "mean days a vehicle waits for the unit (area under its lateness curve)"
         " times vehicles a year",
+        place_id=line.unit_kind_id,
     )
 
 

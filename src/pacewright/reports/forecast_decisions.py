@@ -1,12 +1,14 @@
 """Decisions that only the simulation shows: output, promises, and hold-ups the plan has not got."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from pacewright.plans.forecast import Cause, Forecast, HoldUp, TurnForecast, UseOf
 from pacewright.plans.line import Gear
 from pacewright.plans.plan import Plan
 from pacewright.reports.decision import YEAR_WEEKS, Decision, Urgency
 from pacewright.reports.simulation.answer import known
+from pacewright.reports.simulation.flow import last_that_stands
 from pacewright.reports.simulation.hold_ups import place_name, ranked_hold_ups
 from pacewright.reports.simulation.interval import plus_minus, share_plus_minus
 from pacewright.reports.simulation.turn_times import days_over, quantile
@@ -38,6 +40,23 @@ def forecast_decisions(plan: Plan, works: Works, forecast: Forecast) -> Iterator
             yield _hold_up(one, plan, works, forecast)
 
 
+KIND_CAUSE = {"stage": Cause.POSITION, "trade": Cause.PEOPLE, "unit kind": Cause.PART}
+"""Kind of a decision of the plan -> cause of the hold-ups it fears."""
+
+
+def with_run(decision: Decision, forecast: Forecast) -> Decision:
+    """A decision of the plan with what the run shows of the same place."""
+    cause = KIND_CAUSE.get(decision.kind)
+    if cause is None or not decision.place_id:
+        return decision
+    said = "no vehicle stands for it"
+    for one in forecast.holdups:
+        if (one.cause, one.place_id) == (cause, decision.place_id):
+            days = plus_minus(one.vehicle_days_a_year, one.half_width)
+            said = f"{days} vehicle-days a year stand for it"
+    return replace(decision, why=f"{decision.why} Run through: {said}.")
+
+
 def told_by_plan(plan: Plan) -> set[tuple[Cause, str]]:
     """Hold-ups, by cause and place, of which the plan's own figures ask a decision already."""
     slow = (Gear.HOLDS_UP, Gear.TIGHT)
@@ -49,15 +68,31 @@ def told_by_plan(plan: Plan) -> set[tuple[Cause, str]]:
     }
 
 
-def _output(forecast: Forecast, works: Works) -> Iterator[Decision]:
-    out, pace = known(forecast, "output_a_week"), forecast.pace_a_week
+def wanted_a_week(forecast: Forecast) -> float:
+    """Vehicles a week that should come out: what came in, the pace at most."""
     came = known(forecast, "calls_a_week")
-    wanted = min(pace, came.mean) if came else pace
-    if out is None or not out.high < wanted * (1 - BEHIND):
+    return min(forecast.pace_a_week, came.mean) if came else forecast.pace_a_week
+
+
+def falls_behind(forecast: Forecast) -> bool:
+    """True where surely fewer vehicles come out than should."""
+    out = known(forecast, "output_a_week")
+    return out is not None and out.high < wanted_a_week(forecast) * (1 - BEHIND)
+
+
+def _output(forecast: Forecast, works: Works) -> Iterator[Decision]:
+    out, wanted = known(forecast, "output_a_week"), wanted_a_week(forecast)
+    if out is None or not falls_behind(forecast):
         return
     lost = wanted - out.mean
-    heaviest = ranked_hold_ups(forecast)[:1]
-    first = f"{place_name(heaviest[0])} ({heaviest[0].cause.value})" if heaviest else "the route"
+    # What waits at the gate waits for the works as a whole: it is no place to begin at.
+    inner = [h for h in ranked_hold_ups(forecast) if h.cause is not Cause.GATE][:1]
+    first = "the fullest place"
+    if inner:
+        first = f"the heaviest hold-up inside, {place_name(inner[0])} ({inner[0].cause.value})"
+    last = last_that_stands(works, forecast)
+    if last is not None:
+        first = f"the last stage before which work stands, {last.name}, and {first}"
     yield Decision(
         Urgency.HELD_UP,
         "output",
@@ -66,7 +101,7 @@ def _output(forecast: Forecast, works: Works) -> Iterator[Decision]:
         "the works",
         f"Over {some(forecast.replications, 'run')} the output lies between {rate(out.low)} and"
         f" {rate(out.high)}; what is not let out gathers inside.",
-        f"Begin with the heaviest hold-up, {first}; else call in no more than come out.",
+        f"Begin with {first}; else call in no more than come out.",
         lost * YEAR_WEEKS * YEAR_WEEKS * works.week_days / 2,
         "vehicles not let out in a year, each waiting half its working days",
     )
@@ -77,11 +112,11 @@ def _promise(turn: TurnForecast, forecast: Forecast) -> Iterator[Decision]:
     if kept is None or turn.promised_days is None or not kept.high < KEPT_WELL:
         return
     over, nine = days_over(turn), quantile(turn, 0.9)
-    promise = (
-        f"Promise {number(nine)} working days, which nine of ten keep"
-        if nine
-        else ("Promise longer")
-    )
+    if falls_behind(forecast):
+        remedy = "No promise holds while more come in than go out: mend the output first."
+    else:
+        longer = f" {number(nine)} working days, which nine of ten keep" if nine else " longer"
+        remedy = f"Promise{longer}; or take out the greatest hold-ups of the run."
     yield Decision(
         Urgency.HELD_UP,
         "promise",
@@ -91,7 +126,7 @@ def _promise(turn: TurnForecast, forecast: Forecast) -> Iterator[Decision]:
         f"Run through {some(forecast.replications, 'time')} it takes"
         f" {plus_minus(turn.mean.mean, turn.mean.half_width)} working days on average,"
         f" {number(over)} over the promise for each vehicle when early ones count nothing.",
-        f"{promise}; or take out the greatest hold-ups of the run.",
+        remedy,
         over * turn.released_a_year,
         "mean working days over the promise, as run through, times vehicles of the type a year",
     )

@@ -1,6 +1,7 @@
 """Decisions that the line asks for: what holds the pace up, what is tight, what is promised."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import erf, exp, isfinite, pi, sqrt
 
 from pacewright.plans.line import Gear, Line, PlantLoad, StageLoad, TradeLoad, TypeTurn
@@ -21,20 +22,26 @@ def line_decisions(plan: Plan, works: Works) -> Iterator[Decision]:
     for stage in line.stages:
         wait = _wait_days(stage.wait_hours, hours.get(stage.shop_id, works.calendar.hours_a_day))
         place = f"{stage.name}, {shops.get(stage.shop_id, stage.shop_id)}"
-        yield from _of(stage, plan, ("stage", place, _stage_remedy(stage)), wait, works.week_days)
+        said = ("stage", place, _stage_remedy(stage))
+        found = _of(stage, plan, said, wait, works.week_days)
+        yield from _at(stage.stage_id, found)
     for trade in line.trades:
         place = f"{trades.get(trade.trade_id, trade.trade_id)}, "
         place += shops.get(trade.shop_id, trade.shop_id)
         delayed = short_share(trade) * works.week_days
-        yield from _of(
-            trade, plan, ("trade", place, _trade_remedy(trade)), delayed, works.week_days
-        )
+        said = ("trade", place, _trade_remedy(trade))
+        found = _of(trade, plan, said, delayed, works.week_days)
+        yield from _at(f"{trade.shop_id} {trade.trade_id}", found)
     for plant in line.plant:
         wait = _wait_days(plant.wait_hours, hours.get(plant.shop_id, works.calendar.hours_a_day))
         place = f"{plant.name}, {shops.get(plant.shop_id, plant.shop_id)}"
         yield from _of(plant, plan, ("plant", place, _plant_remedy(plant)), wait, works.week_days)
     for turn in line.turns:
         yield from _turn(turn, line, works)
+
+
+def _at(place_id: str, found: Iterator[Decision]) -> Iterator[Decision]:
+    return (replace(one, place_id=place_id) for one in found)
 
 
 def _of(

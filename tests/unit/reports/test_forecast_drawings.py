@@ -57,7 +57,7 @@ def test_examples_in_docstrings(module) -> None:
 
 def test_ranked_bar_ends_at_the_mean_and_its_line_spans_the_interval() -> None:
     """At 50 +- 10 of 100 the bar ends half way, the line runs from 40 to 60."""
-    scale = ranked_scale(100)
+    scale = ranked_scale([100])
     drawing = ranked_bar(50, 10, scale, "people", "x")
     (bar,) = shapes(drawing, "rect", "ranked")
     assert float(bar["x"]) + float(bar["width"]) == pytest.approx(scale(50), abs=0.11)
@@ -69,7 +69,7 @@ def test_ranked_bar_ends_at_the_mean_and_its_line_spans_the_interval() -> None:
 
 def test_unknown_interval_is_drawn_as_unknown() -> None:
     """With too few runs the line is dashed from edge to edge, never a point that looks exact."""
-    drawing = ranked_bar(50, inf, ranked_scale(100), "people", "x")
+    drawing = ranked_bar(50, inf, ranked_scale([100]), "people", "x")
     assert [p["class"] for p in shapes(drawing, "path")] == ["interval unsure"]
     assert "inf" not in drawing and "nan" not in drawing
 

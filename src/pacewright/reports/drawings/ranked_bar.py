@@ -1,5 +1,6 @@
 """One row of a ranked list: a bar from nothing with the interval at its end."""
 
+from collections.abc import Sequence
 from math import isfinite
 
 from pacewright.reports.drawings.scale import Scale, round_steps
@@ -8,16 +9,33 @@ from pacewright.reports.drawings.svg import Drawing, group, line, num, path, rec
 WIDE, TALL = 230.0, 20.0
 
 
-def ranked_scale(most: float) -> Scale:
-    """The common scale of a list, from nothing to a round figure not below ``most``."""
-    return Scale(0, round_steps(most, 3)[-1], 2, WIDE - 8)
+OUTGROWN = 3.0
+"""A first that is so many times the second is cut, so that the others can still be compared."""
+
+
+def ranked_scale(reaches: Sequence[float]) -> Scale:
+    """The common scale of a list, from nothing to a round figure.
+
+    Parameters
+    ----------
+    reaches : where the interval of each row ends.
+    """
+    first, second, *_ = [*sorted(reaches, reverse=True), 0.0, 0.0]
+    most = second * 1.2 if 0 < second * OUTGROWN < first else first
+    return Scale(0, round_steps(most, 3)[-1], 2, WIDE - 14)
 
 
 def ranked_bar(mean: float, half_width: float, scale: Scale, look: str, says: str) -> Drawing:
-    """The bar and its interval; an interval that is not known runs dashed to the edge."""
+    """The bar and its interval; an interval that is not known runs dashed to the edge.
+
+    What reaches beyond the scale ends in an arrow.
+    """
     end = scale.held(mean)
     parts = [rect(scale(0), 5, (max(1.0, end - scale(0)), 10), f"ranked {look}")]
-    parts.append(whisker((mean, half_width), scale, TALL / 2))
+    if mean > scale.most:
+        parts.append(path(f"M{num(end)} 3l9 7l-9 7z", f"ranked {look}"))
+    else:
+        parts.append(whisker((mean, half_width), scale, TALL / 2))
     return small((WIDE, TALL), says, *parts)
 
 

@@ -59,8 +59,8 @@ def week_band(axis: WeekAxis, band: WeekBand) -> Drawing:
         _uncounted(axis, band.uncounted, band.tall),
         path(_strokes(axis, scale, band.able), "paceline"),
         path(_course(axis, scale, band.called), "duerun called"),
-        path(_course(axis, scale, band.mean), "calledrun"),
         _limit(axis, scale, band.limit),
+        path(_course(axis, scale, band.mean), "calledrun"),
         axis.months(base),
         *(
             words(LEFT - 32, TOP + band.tall / 2 - 6 + 15 * n, part, "tick end")

@@ -30,6 +30,14 @@ def flow_drawing(works: Works, forecast: Forecast) -> Drawing:
     )
 
 
+def last_that_stands(works: Works, forecast: Forecast) -> Queue | None:
+    """The stage furthest along the route before which work stands; what follows it flows."""
+    before, after = _whole(works, forecast.queues)
+    branches = [q for q in forecast.queues if q.assembly_id != WHOLE]
+    order = [*before, *branches, *after]
+    return next((q for q in reversed(order) if q.waiting_mean >= STANDS_FROM), None)
+
+
 def _whole(works: Works, queues: Iterable[Queue]) -> tuple[list[Queue], list[Queue]]:
     """Stages of the whole vehicle: those before parting, and those some assembly stage precedes."""
     parted = {q.stage_id for q in queues if q.assembly_id != WHOLE}
@@ -154,10 +162,10 @@ def _unit_shop(name: str, kinds: Sequence[FloatForecast]) -> Node:
         waiting=owed,
         held=min(float(held), shelf),
         places=held,
-        below=f"ready {number(shelf, 0)}/{held}",
+        below=f"{number(shelf, 0)} ready",
         stands=owed >= STANDS_FROM,
         says=(
             f"{name}: {some(len(kinds), 'unit kind')}, {number(owed)} units owed on average"
-            f"{f' (most: {most})' if worst else ''}, {number(shelf)} of {held} float units ready"
+            f"{f' (most: {most})' if worst else ''}, {number(shelf)} ready, float {held}"
         ),
     )

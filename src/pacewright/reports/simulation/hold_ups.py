@@ -74,12 +74,10 @@ def hold_ups(works: Works, forecast: Forecast) -> HoldUps:
     """The hold-ups of one forecast."""
     found = ranked_hold_ups(forecast)
     shown, left = found[:MOST_SHOWN], found[MOST_SHOWN:]
-    scale = ranked_scale(max((_reach(h) for h in shown), default=1.0))
+    scale = ranked_scale([_reach(h) for h in shown])
     totals = days_by_cause(found)
     each = {e.key.removeprefix(EACH): e for e in forecast.figures if e.key.startswith(EACH)}
-    across = ranked_scale(
-        max((each[c].mean + _half(each[c].half_width) for c in totals if c in each), default=1.0)
-    )
+    across = ranked_scale([each[c].mean + _half(each[c].half_width) for c in totals if c in each])
     shops = {shop.shop_id: shop.name for shop in works.shops}
     return HoldUps(
         axis=ranked_axis(scale, "vehicle-days a year"),

@@ -36,6 +36,8 @@ def plus_minus(mean: float, half_width: float) -> str:
     if not isfinite(half_width):
         return f"{number(mean)} ({NOT_KNOWN})"
     digits = digits_of(half_width)
+    if round(half_width, digits) == 0:
+        return number(mean, digits)
     return f"{number(mean, digits)}{PLUS_MINUS}{number(half_width, digits)}"
 
 

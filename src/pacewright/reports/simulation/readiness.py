@@ -16,8 +16,11 @@ from pacewright.works import Works
 MOST_SHOWN = 20
 """Unit kinds drawn; the others stand in the table."""
 
-MOST_PILES = 12
-"""Piles drawn, assemblies first."""
+MOST_PILES = 8
+"""Piles of one kind drawn."""
+
+KINDS = {"assembly": "Finished assemblies in store", "unit": "Units ready on the shelf"}
+"""Kind of a pile -> in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +45,20 @@ class ReadyRow:
 class PileRow:
     """What waits for vehicles, one sort."""
 
-    kind: str
     name: str
     bar: Drawing
     pieces: str
+
+
+@dataclass(frozen=True, slots=True)
+class PileGroup:
+    """Piles of one kind on one scale, the greatest first; ``left`` more are not drawn."""
+
+    key: str
+    kind: str
+    axis: Drawing
+    rows: tuple[PileRow, ...]
+    left: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,22 +71,16 @@ class Readiness:
     target: str
     agree: int
     kinds: int
-    pile_axis: Drawing
-    piles: tuple[PileRow, ...]
-    piles_left: int
+    piles: tuple[PileGroup, ...]
 
 
 def readiness(works: Works, forecast: Forecast) -> Readiness:
     """Kinds that kept vehicles waiting longest stand first."""
-    kinds = sorted(asked(forecast), key=lambda f: (-wait_days_a_year(f), f.name))
+    kinds = sorted(asked(forecast), key=_order)
     shown = kinds[:MOST_SHOWN]
     least = min((min(_low(f), f.ready_plan) for f in shown), default=0.9)
     scale = share_scale(max(0.0, least))
     shops = {shop.shop_id: shop.name for shop in works.shops}
-    piles = sorted(
-        (p for p in forecast.piles if p.pieces_mean > 0), key=lambda p: (p.kind, -p.pieces_mean)
-    )
-    across = ranked_scale(max((p.pieces_mean for p in piles[:MOST_PILES]), default=1.0))
     return Readiness(
         axis=share_axis(scale),
         rows=tuple(_row(f, scale, shops) for f in shown),
@@ -81,10 +88,14 @@ def readiness(works: Works, forecast: Forecast) -> Readiness:
         target=share(works.settings.plan.readiness_target),
         agree=sum(not apart(f) for f in kinds),
         kinds=len(kinds),
-        pile_axis=ranked_axis(across, "pieces"),
-        piles=tuple(_pile(p, across) for p in piles[:MOST_PILES]),
-        piles_left=max(0, len(piles) - MOST_PILES),
+        piles=tuple(
+            group for key, kind in KINDS.items() if (group := _pile_group(key, kind, forecast)).rows
+        ),
     )
+
+
+def _order(one: FloatForecast) -> tuple[float, float, str]:
+    return -wait_days_a_year(one), -abs(one.ready_share - one.ready_plan), one.name
 
 
 def asked(forecast: Forecast) -> list[FloatForecast]:
@@ -135,10 +146,25 @@ def _row(one: FloatForecast, scale: Scale, shops: Mapping[str, str]) -> ReadyRow
     )
 
 
+def _pile_group(key: str, kind: str, forecast: Forecast) -> PileGroup:
+    mine = [p for p in forecast.piles if p.kind == key and p.pieces_mean > 0]
+    mine.sort(key=lambda p: -p.pieces_mean)
+    shown = mine[:MOST_PILES]
+    scale = ranked_scale(
+        [p.pieces_mean + (p.half_width if isfinite(p.half_width) else 0.0) for p in shown]
+    )
+    return PileGroup(
+        key,
+        kind,
+        ranked_axis(scale, "pieces"),
+        tuple(_pile(p, scale) for p in shown),
+        len(mine) - len(shown),
+    )
+
+
 def _pile(one: Pile, scale: Scale) -> PileRow:
     pieces = plus_minus(one.pieces_mean, one.half_width)
     return PileRow(
-        kind="assembly, finished" if one.kind == "assembly" else "unit, on the shelf",
         name=one.name,
         bar=ranked_bar(one.pieces_mean, one.half_width, scale, one.kind, f"{one.name}: {pieces}"),
         pieces=pieces,

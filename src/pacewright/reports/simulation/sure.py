@@ -6,7 +6,7 @@ from math import isfinite
 
 from pacewright.plans.forecast import Beside, Estimate, Forecast
 from pacewright.reports.simulation.interval import plus_minus, share_plus_minus
-from pacewright.reports.written import day, number, sentence, share
+from pacewright.reports.written import day, number, sentence, share, some
 
 FIRST = 12
 """Rows of plan beside simulation shown before the rest is folded away."""
@@ -50,15 +50,21 @@ class Sure:
 
 def how_sure(forecast: Forecast) -> Sure:
     """How sure one forecast is."""
-    rows = tuple(beside_row(one) for one in forecast.beside)
+    rows = tuple(beside_row(one) for one in sorted(forecast.beside, key=_order))
     return Sure(
         facts=_facts(forecast),
         figures=tuple((e.name, estimate(e), _unit(e.unit)) for e in forecast.figures),
-        beside=tuple(sorted(rows, key=lambda row: row.agrees)),
+        beside=rows,
         first=FIRST,
         agree=sum(row.agrees for row in rows),
-        notes=tuple(sentence(note) for note in forecast.notes),
+        notes=forecast.notes,
     )
+
+
+def _order(one: Beside) -> tuple[bool, bool, bool, float]:
+    """Those that differ first; the works as a whole, then days and numbers, then shares by gap."""
+    gap = abs(one.simulated - one.plan) if is_share(one.unit) else 0.0
+    return one.agrees, bool(one.place_id), is_share(one.unit), -gap
 
 
 def _facts(forecast: Forecast) -> tuple[tuple[str, str], ...]:
@@ -70,7 +76,7 @@ def _facts(forecast: Forecast) -> tuple[tuple[str, str], ...]:
         ("Runs", f"{forecast.replications:,}: {STOPPED.get(forecast.stopped_by, '')}"),
         ("Seed", f"{card.seed}: the same seed and files give the same figures"),
         ("Start", STARTS.get(forecast.start, forecast.start)),
-        ("Left out", f"{number(forecast.warm_up_days, 0)} working days at the start"),
+        ("Left out", f"{some(round(forecast.warm_up_days), 'working day')} at the start"),
         ("Counted", f"{day(forecast.first)} to {day(forecast.last)}, {weeks:,} weeks"),
         (
             "Intervals",

@@ -67,11 +67,13 @@ MEANINGS: dict[Code, CodeMeaning] = {
     Code.SUPPLIED: CodeMeaning("the piece has all its units there", True, "stage", "piece", ""),
     Code.BATCHED: CodeMeaning("the charge of the piece is made up", True, "stage", "piece", ""),
     Code.STARTED: CodeMeaning(
-        "a turn of work starts on the piece", True, "crew", "piece", "work_started"
+        "a trade starts its part of the work on the piece (place -1: work that needs nobody)",
+        True,
+        "crew",
+        "piece",
+        "work_started",
     ),
-    Code.ENDED: CodeMeaning(
-        "the turn of work on the piece ends", True, "crew", "piece", "work_ended"
-    ),
+    Code.ENDED: CodeMeaning("that part of the work ends", True, "crew", "piece", "work_ended"),
     Code.FINISHED: CodeMeaning(
         "the piece has passed the stage", True, "stage", "piece", "stage_finished"
     ),

@@ -45,8 +45,8 @@ def why_not(standing: Standing, event: Event) -> str | None:
     >>> from datetime import datetime
     >>> from pacewright.events.gate import Admitted
     >>> print(why_not(Standing(), Admitted(datetime(2026, 3, 2, 7, 30), "1043")))
-    vehicle 1043: the record does not know it. A vehicle is let in from the gate. \
-Check the number, or record first that it arrived.
+    vehicle 1043: the record does not know it. A vehicle is let in, or turned back, at \
+the gate. Check the number, or record first that it arrived.
     """
     reasons = refusals(standing, event)
     return "\n".join(str(one) for one in reasons) if reasons else None

@@ -24,6 +24,13 @@ class Called(VehicleEvent):
 
 
 @dataclass(frozen=True, slots=True)
+class CalledOff(VehicleEvent):
+    """A vehicle that was called in and had not come is not awaited any more."""
+
+    reason: Annotated[Words, says("why")] = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Arrived(VehicleEvent):
     """A vehicle came to the gate."""
 
@@ -34,6 +41,13 @@ class Arrived(VehicleEvent):
 @dataclass(frozen=True, slots=True)
 class Admitted(VehicleEvent):
     """A vehicle was let into the works."""
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedBack(VehicleEvent):
+    """A vehicle at the gate was sent back without being let in."""
+
+    reason: Annotated[Words, says("why")] = ""
 
 
 @dataclass(frozen=True, slots=True)

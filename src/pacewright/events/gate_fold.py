@@ -6,9 +6,11 @@ from pacewright.events.gate import (
     Admitted,
     Arrived,
     Called,
+    CalledOff,
     OdometerRead,
     Promised,
     Released,
+    TurnedBack,
     Withdrawn,
 )
 from pacewright.events.stage_fold import leave
@@ -53,6 +55,16 @@ def admitted(now: Standing, event: Admitted, vehicle: VehicleStanding) -> None:
     whole = now.whole(event.vehicle_id)
     whole.stands = True
     whole.last_at = whole.since = event.at
+    whole.holds.clear()
+
+
+def back_in_service(now: Standing, event: CalledOff | TurnedBack, vehicle: VehicleStanding) -> None:
+    """The vehicle is in service as if it had not been called; nothing was promised."""
+    vehicle.phase = Phase.IN_SERVICE
+    vehicle.due_in = vehicle.arrived_at = None
+    vehicle.first_promise = vehicle.promise = None
+    whole = now.whole(event.vehicle_id)
+    whole.last_at = event.at
     whole.holds.clear()
 
 

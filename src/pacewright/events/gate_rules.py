@@ -2,7 +2,14 @@
 
 from bisect import bisect_left
 
-from pacewright.events.gate import Admitted, OdometerRead, Released, VehicleEvent
+from pacewright.events.gate import (
+    Admitted,
+    CalledOff,
+    OdometerRead,
+    Released,
+    TurnedBack,
+    VehicleEvent,
+)
 from pacewright.events.refusal import Refusal, idle, safe
 from pacewright.events.standing import Phase, Standing, VehicleStanding
 from pacewright.events.things import WHOLE, Condition, Overridable, Piece
@@ -22,15 +29,29 @@ def not_in_works(
     )
 
 
-def at_gate(now: Standing, event: Admitted, vehicle: VehicleStanding | None) -> Refusal | None:
-    """A vehicle is let in from the gate."""
+def at_gate(
+    now: Standing, event: Admitted | TurnedBack, vehicle: VehicleStanding | None
+) -> Refusal | None:
+    """A vehicle is let in, or turned back, at the gate."""
     if vehicle is not None and vehicle.phase is Phase.AT_GATE:
         return None
     return Refusal(
         f"vehicle {event.vehicle_id}",
         "the record does not know it" if vehicle is None else f"it is {vehicle.phase.value}",
-        "A vehicle is let in from the gate.",
+        "A vehicle is let in, or turned back, at the gate.",
         "Check the number, or record first that it arrived.",
+    )
+
+
+def awaited(now: Standing, event: CalledOff, vehicle: VehicleStanding | None) -> Refusal | None:
+    """Only a vehicle that was called in and has not come is called off."""
+    if vehicle is not None and vehicle.phase is Phase.CALLED:
+        return None
+    return Refusal(
+        f"vehicle {event.vehicle_id}",
+        "the record does not know it" if vehicle is None else f"it is {vehicle.phase.value}",
+        "Only a vehicle that was called in and has not come is called off.",
+        "Check the number.",
     )
 
 

@@ -72,6 +72,8 @@ _GATE: dict[type[Event], Kind] = {
     gate.Called: Kind(_vehicle, gate_fold.called, (gate_rules.not_in_works, *_VEHICLE)),
     gate.Arrived: Kind(_vehicle, gate_fold.arrived, (gate_rules.not_in_works, *_VEHICLE)),
     gate.Admitted: Kind(_vehicle, gate_fold.admitted, (gate_rules.at_gate, *_VEHICLE)),
+    gate.CalledOff: Kind(_vehicle, gate_fold.back_in_service, (gate_rules.awaited, *_VEHICLE)),
+    gate.TurnedBack: Kind(_vehicle, gate_fold.back_in_service, (gate_rules.at_gate, *_VEHICLE)),
     gate.Promised: Kind(
         _vehicle, gate_fold.promised, (gate_rules.vehicle_known, gate_rules.not_withdrawn)
     ),
@@ -178,7 +180,12 @@ _UNITS: dict[type[Event], Kind] = {
     units.Removed: Kind(
         _unit,
         unit_fold.removed,
-        (unit_rules.off_is_inside, unit_rules.comes_off_there, unit_rules.unit_in_time),
+        (
+            unit_rules.off_is_inside,
+            unit_rules.off_is_safe,
+            unit_rules.comes_off_there,
+            unit_rules.unit_in_time,
+        ),
     ),
     units.SeenOn: Kind(
         _unit, unit_fold.seen_on, (unit_rules.seen_on_something, unit_rules.unit_in_time)
@@ -222,6 +229,7 @@ _UNITS: dict[type[Event], Kind] = {
             *_UNIT,
             unit_rules.serviceable,
             unit_rules.off_is_inside,
+            unit_rules.off_is_safe,
             unit_rules.to_is_inside,
             unit_rules.on_or_meant_for,
             unit_rules.two_approve,

@@ -5,8 +5,10 @@ from pacewright.events.things import Event
 
 KINDS: dict[str, type[Event]] = {
     "called": gate.Called,
+    "called_off": gate.CalledOff,
     "arrived": gate.Arrived,
     "admitted": gate.Admitted,
+    "turned_back": gate.TurnedBack,
     "promised": gate.Promised,
     "odometer_read": gate.OdometerRead,
     "released": gate.Released,

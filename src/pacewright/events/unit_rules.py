@@ -112,6 +112,24 @@ def piece_inside(now: Standing, piece: Piece, event: UnitEvent) -> Refusal | Non
     return late(f"vehicle {known.vehicle_id}", event.at, let_in, "when it was let in")
 
 
+def under_hold(now: Standing, piece: Piece) -> Refusal | None:
+    """The safety hold on a piece, or on what it is part of; None: there is none."""
+    known = now.pieces.get(piece)
+    if known is None:
+        return None
+    stands = now.stands_at(known.vehicle_id).piece if known.vehicle_id else piece
+    return safe(now, stands)
+
+
+def off_is_safe(
+    now: Standing, event: Removed | Robbed, unit: UnitStanding | None
+) -> Refusal | None:
+    """Nothing comes off under a safety hold; a unit that was only issued may be had."""
+    if isinstance(event, Robbed) and unit is not None and unit.onto is None:
+        return None
+    return under_hold(now, event.off)
+
+
 def off_is_inside(
     now: Standing, event: Removed | Robbed, unit: UnitStanding | None
 ) -> Refusal | None:
@@ -121,7 +139,7 @@ def off_is_inside(
 
 def onto_is_inside(now: Standing, event: Fitted, unit: UnitStanding) -> Refusal | None:
     """What a unit goes on is inside the works, and under no safety hold."""
-    return piece_inside(now, event.onto, event) or safe(now, event.onto)
+    return piece_inside(now, event.onto, event) or under_hold(now, event.onto)
 
 
 def to_is_inside(now: Standing, event: Issued | Robbed, unit: UnitStanding) -> Refusal | None:

@@ -16,7 +16,7 @@ from pacewright.events.identity import Married, Parted
 from pacewright.events.snapshot import read_snapshot, write_snapshot
 from pacewright.events.stages import Moved, Stored
 from pacewright.events.standing import Standing
-from pacewright.events.things import Condition, Event, Piece, Unit
+from pacewright.events.things import Condition, Event, Piece, Unit, Verdict
 from pacewright.events.units import (
     Cleared,
     Fitted,
@@ -27,6 +27,7 @@ from pacewright.events.units import (
     Removed,
     Scrapped,
     Sent,
+    UnitFound,
 )
 
 NUMBERS = ("11", "12")
@@ -191,11 +192,24 @@ class Works(RuleBasedStateMachine):
         if self.tell(state in (GOOD, BAD), Reconditioned, unit):
             self.units[unit][0] = GOOD
 
-    @rule(unit=serial, model=st.sampled_from([Scrapped, Quarantined]))
-    def set_aside(self, unit: Unit, model: type[Event]) -> None:
+    @rule(unit=serial)
+    def scrap(self, unit: Unit) -> None:
         state, on = self.units.get(unit, [GONE, ""])
-        if self.tell(state in (GOOD, BAD) and not on, model, unit, "why"):
-            self.units[unit][0] = GONE if model is Scrapped else ASIDE
+        if self.tell(state in (GOOD, BAD) and not on, Scrapped, unit, "why"):
+            self.units[unit][0] = GONE
+
+    @rule(unit=serial)
+    def quarantine(self, unit: Unit) -> None:
+        state, on = self.units.get(unit, [GONE, ""])
+        if self.tell(state in (GOOD, BAD) and not on, Quarantined, unit, "why"):
+            self.units[unit][0] = ASIDE
+
+    @rule(unit=serial, verdict=st.sampled_from([Verdict.USE, Verdict.REPAIR]))
+    def find(self, unit: Unit, verdict: Verdict) -> None:
+        state, _ = self.units.get(unit, [GONE, ""])
+        known = self.tell(state != GONE, UnitFound, unit, "shaft", verdict)
+        if known and verdict is Verdict.REPAIR and state == GOOD:
+            self.units[unit][0] = BAD
 
     @rule(unit=serial)
     def clear(self, unit: Unit) -> None:

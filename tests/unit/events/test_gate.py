@@ -10,9 +10,11 @@ from pacewright.events.gate import (
     Admitted,
     Arrived,
     Called,
+    CalledOff,
     OdometerRead,
     Promised,
     Released,
+    TurnedBack,
     Withdrawn,
 )
 from pacewright.events.identity import Stripped
@@ -66,6 +68,25 @@ def test_phases_are_not_skipped() -> None:
     story.tell(Admitted, "11")
     assert "it is inside" in story.refused(Called, "11", "T1", "east", date(2026, 4, 1))
     assert "it is inside" in story.refused(Admitted, "11")
+
+
+def test_a_call_can_be_called_off_and_a_vehicle_turned_back() -> None:
+    """Both leave the vehicle in service with nothing promised; neither is done to one inside."""
+    story = Story()
+    assert "does not know it" in story.refused(CalledOff, "11")
+    story.tell(Called, "11", "T1", "east", date(2026, 3, 4))
+    story.tell(Promised, "11", date(2026, 3, 20))
+    story.tell(CalledOff, "11", "wanted in traffic")
+    one = story.now.vehicles["11"]
+    assert (one.phase, one.due_in, one.first_promise) == (Phase.IN_SERVICE, None, None)
+    assert "it is in service" in story.refused(TurnedBack, "11")
+    story.tell(Arrived, "11", "T1")
+    story.tell(Held, vehicle("11"), Cause.GATE)
+    assert "it is at gate" in story.refused(CalledOff, "11")
+    story.tell(TurnedBack, "11", "not the one called")
+    assert (one.phase, one.arrived_at, one.visits) == (Phase.IN_SERVICE, None, [])
+    assert story.now.whole("11").holds == {}
+    assert "it is in service" in story.refused(Admitted, "11")
 
 
 def test_odometer_readings_stand_in_order_and_do_not_fall() -> None:
@@ -174,6 +195,9 @@ def test_time_does_not_run_back_for_one_thing() -> None:
     story.let_in("11")
     early = datetime(2026, 3, 2, 7, 30)
     reason = why_not(story.now, Moved(early, vehicle("11"), "paint", 1))
+    assert reason is not None
+    assert "07:30 is before" in reason
+    reason = why_not(story.now, Released(early, "11", "I. Inspector"))
     assert reason is not None
     assert "07:30 is before" in reason
     assert why_not(story.now, Arrived(early, "12", "T1")) is None

@@ -178,7 +178,21 @@ def test_units_come_off_and_go_on_inside_the_works_only(story: Story) -> None:
     story.tell(Removed, Unit("motor", "M-5"), vehicle("13"))
     story.tell(Held, ONE, Cause.SAFETY, reason="not on supports")
     assert "not on supports" in story.refused(Fitted, NEW, ONE)
+    assert "not on supports" in story.refused(Removed, Unit("motor", "M-6"), ONE)
     assert "does not know it" in story.refused(Fitted, NEW, Piece("body", "B-x"))
+
+
+def test_a_safety_hold_on_the_whole_covers_its_pieces_and_units(story: Story) -> None:
+    """A hold on the body of a vehicle in pieces stops work told of the number, and robbing."""
+    unit = story.fit_new("12", "M-8")
+    body, _ = story.take_apart("12")
+    story.tell(Held, body, Cause.SAFETY, reason="not on supports")
+    assert "not on supports" in story.refused(Removed, unit, TWO)
+    assert "not on supports" in story.refused(Robbed, unit, TWO, ONE, "A. Able", "B. Best")
+    story.tell(Removed, OTHER_MOTOR, Piece("frame", "F-12"))
+    story.tell(Issued, NEW, TWO)
+    assert "not on supports" in story.refused(Fitted, NEW, TWO)
+    story.tell(Robbed, NEW, TWO, ONE, "A. Able", "B. Best")
 
 
 def test_a_unit_not_on_the_books_is_told(story: Story) -> None:

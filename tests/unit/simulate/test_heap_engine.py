@@ -558,3 +558,31 @@ def test_unserviceable_units_of_the_float_come_back_in_time() -> None:
     assert max(minutes) <= at(3, 8)
     assert min(minutes) < at(1, 0)
     assert one.run.integrals.pool[0] > 0
+
+
+def test_a_piece_done_by_the_day_is_stored_at_the_start() -> None:
+    """At the trim stage the body is 4 h past parting, the frame took 2: it is in the store."""
+    stages = [
+        stage("part", 1),
+        stage("body", 4, "part", assembly_id="body"),
+        stage("trim", 4, "body", assembly_id="body"),
+        stage("frame", 2, "part", assembly_id="frame"),
+        stage("marry", 1, "trim frame"),
+    ]
+    works = tiny_works(stages, assemblies=BODY_AND_FRAME, vehicles=(inside("1", "trim"),))
+    one = seen(tiny_table(works, [], inside_now=True))
+    assert one.rows(Code.STORED) == [(0, 0, 3, 1)]
+    assert one.minutes(Code.RELEASED) == [at(0, 5)]
+    assert one.waited(0) == {"work": 300}
+
+
+def test_a_unit_due_before_the_start_is_on_the_shelf() -> None:
+    """Stripped one day before the start and good in one: the bus is fitted at once."""
+    motor = kind("motor", "strip", "fit", 1)
+    stages = [stage("strip", 1), stage("wait", 8, "strip"), stage("fit", 1, "wait")]
+    works = tiny_works(
+        stages, unit_kinds=(motor,), fits=fits(motor), vehicles=(inside("1", "fit"),)
+    )
+    one = seen(tiny_table(works, [], inside_now=True))
+    assert one.rows(Code.SERVICEABLE) == []
+    assert one.waited(0) == {"work": 60}

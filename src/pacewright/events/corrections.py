@@ -9,6 +9,17 @@ from pacewright.events.things import Event
 from pacewright.events.written import UnreadableEventError, read_event
 
 
+class StrangeCorrectionError(ValueError):
+    """Corrections mend events that are not in the part of the record that is folded.
+
+    Fold from a standing before the events named in ``mends``, or from the start.
+    """
+
+    def __init__(self, mends: Sequence[str]) -> None:
+        self.mends = tuple(mends)
+        super().__init__(f"not in the record that is folded: {', '.join(mends)}")
+
+
 def standing_corrections(record: Sequence[Recorded]) -> tuple[Recorded, ...]:
     """Corrections that no later one voids, in order of the record."""
     voided: set[str] = set()
@@ -25,12 +36,19 @@ def mended(record: Sequence[Recorded]) -> Iterator[Event]:
     """What happened in truth: every event, or what its correction puts in its place.
 
     A correction that is voided by a later one does not count: the event it mended is back.
+
+    Raises
+    ------
+    StrangeCorrectionError : a correction mends an event that is not in ``record``.
     """
     instead = {
         one.event.mends: one.event.instead
         for one in standing_corrections(record)
         if isinstance(one.event, Corrected)
     }
+    strange = instead.keys() - {one.event_id for one in record} if instead else set()
+    if strange:
+        raise StrangeCorrectionError(sorted(strange))
     for one in record:
         if isinstance(one.event, Corrected):
             continue
@@ -55,6 +73,7 @@ def fold_record(
     Raises
     ------
     ImpossibleEventError : an event of the mended record breaks a rule.
+    StrangeCorrectionError : a correction mends an event that is not in ``record``.
     """
     return fold(mended(record), before, trusted=trusted)
 

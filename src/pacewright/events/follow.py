@@ -64,7 +64,9 @@ def _service(
     # Vehicle by vehicle; a unit on an assembly runs with every vehicle that had the assembly.
     for link in now.unit_links.of.get(unit, ()):
         whole = link.carrier.assembly_id == WHOLE
-        above = [Link(link.carrier, None, None)] if whole else now.piece_links.of[link.carrier]
+        above = (
+            [Link(link.carrier, None, None)] if whole else now.piece_links.of.get(link.carrier, [])
+        )
         for one in above:
             begins = [at for at in (link.since, one.since) if at is not None]
             ends = [at for at in (link.until, one.until, until) if at is not None]

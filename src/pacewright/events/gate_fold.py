@@ -13,6 +13,7 @@ from pacewright.events.gate import (
     TurnedBack,
     Withdrawn,
 )
+from pacewright.events.identity_fold import lose_number
 from pacewright.events.stage_fold import leave
 from pacewright.events.standing import Phase, PieceStanding, Standing, VehicleStanding, Visit
 from pacewright.events.things import WHOLE, Piece
@@ -96,8 +97,8 @@ def released(now: Standing, event: Released, vehicle: VehicleStanding) -> None:
     vehicle.due_in = vehicle.arrived_at = vehicle.admitted_at = vehicle.stripped_at = None
     vehicle.first_promise = vehicle.promise = None
     whole = now.whole(event.vehicle_id)
-    for piece in (whole, *(now.pieces[one] for one in now.piece_links.on_now(whole.piece))):
-        _close(piece)
+    for part in now.parts_of(event.vehicle_id):
+        _close(now.pieces[part])
     leave(now, whole)
     whole.stands = False
     whole.last_at = whole.since = event.at
@@ -116,13 +117,7 @@ def withdrawn(now: Standing, event: Withdrawn, vehicle: VehicleStanding | None) 
     vehicle = vehicle or known_vehicle(now, event.vehicle_id)
     whole = now.whole(event.vehicle_id)
     if vehicle.parted and vehicle.lead is not None:
-        lead = now.pieces[vehicle.lead]
-        lead.vehicle_id = ""
-        lead.last_at = event.at
-        now.piece_links.part(lead.piece, whole.piece, event.at)
-        now.unit_links.rehang(whole.piece, lead.piece, event.at)
-        for unit in now.unit_links.on_now(lead.piece):
-            now.units[unit].onto = lead.piece
+        lose_number(now, vehicle.lead, event.vehicle_id, event.at)
         vehicle.lead, vehicle.parted = None, False
     leave(now, whole)
     _close(whole)

@@ -121,9 +121,9 @@ def no_safety_hold(now: Standing, event: VehicleEvent, vehicle: VehicleStanding)
 def nothing_failed(now: Standing, event: Released, vehicle: VehicleStanding) -> Refusal | None:
     """Nothing is released on a failed test; no one can override this."""
     whole = now.whole(event.vehicle_id)
-    items = [item for item, result in whole.tests.items() if not result.passed]
-    if whole.failed:
-        items.insert(0, f"stage {whole.stage_id}")
+    items = [f"stage {whole.stage_id}"] if whole.failed else []
+    for part in now.parts_of(event.vehicle_id):
+        items += [item if part == whole.piece else f"{item} ({part})" for item in _open(now, part)]
     if not items:
         return None
     return Refusal(
@@ -132,6 +132,23 @@ def nothing_failed(now: Standing, event: Released, vehicle: VehicleStanding) -> 
         "Nothing is released on a failed test; no one can override this.",
         "Rectify it and record the pass.",
     )
+
+
+def _open(now: Standing, part: Piece) -> list[str]:
+    # A retest of the vehicle, or of its lead, settles a failure told of one of its pieces.
+    known = now.pieces[part]
+    vehicle = now.vehicles[known.vehicle_id]
+    told = [now.whole(known.vehicle_id)] + ([now.pieces[vehicle.lead]] if vehicle.lead else [])
+    return [
+        item
+        for item, result in known.tests.items()
+        if not result.passed
+        and not any(
+            one.tests[item].passed and one.tests[item].at >= result.at
+            for one in told
+            if item in one.tests
+        )
+    ]
 
 
 def nothing_owed(now: Standing, event: Released, vehicle: VehicleStanding) -> Refusal | None:

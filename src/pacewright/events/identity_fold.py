@@ -1,5 +1,7 @@
 """What parting, marriage and new numbers change."""
 
+from datetime import datetime
+
 from pacewright.events.identity import (
     Married,
     Parted,
@@ -10,7 +12,7 @@ from pacewright.events.identity import (
 )
 from pacewright.events.stage_fold import leave, stand_at
 from pacewright.events.standing import PieceStanding, Standing, VehicleStanding
-from pacewright.events.things import WHOLE, Piece
+from pacewright.events.things import Piece
 
 
 def known_piece(now: Standing, piece: Piece) -> PieceStanding:
@@ -35,6 +37,7 @@ def parted(now: Standing, event: Parted, vehicle: VehicleStanding) -> None:
     leave(now, whole)
     whole.stands = False
     whole.last_at = event.at
+    whole.holds.clear()
     for one in event.pieces:
         piece = known_piece(now, one)
         piece.stands = True
@@ -67,9 +70,7 @@ def married(now: Standing, event: Married, vehicle: VehicleStanding) -> None:
         piece.last_at = event.at
         piece.vehicle_id = event.vehicle_id
         piece.holds.clear()
-        for kind, count in piece.owed.items():
-            whole.owed[kind] = whole.owed.get(kind, 0) + count
-        piece.owed.clear()
+        _hand_on(piece, whole)
     for one in event.pieces[1:]:
         now.piece_links.join(one, whole.piece, event.at)
     whole.stands = True
@@ -89,23 +90,39 @@ def renumbered(now: Standing, event: Renumbered, vehicle: VehicleStanding) -> No
     had = {old: event.vehicle_id, new: event.other_vehicle_id}
     for one in numbers:
         if had[one]:
-            _lose_number(now, one, had[one], event)
+            lose_number(now, one, had[one], event.at)
     for one, number in numbers.items():
-        piece = now.pieces[one]
-        piece.vehicle_id = number
-        piece.last_at = event.at
         if number:
-            now.piece_links.join(one, Piece(WHOLE, number), event.at)
-            now.vehicles[number].lead = one
-            now.whole(number).last_at = event.at
+            _get_number(now, one, number, event.at)
+        now.pieces[one].last_at = event.at
 
 
-def _lose_number(now: Standing, lead: Piece, number: str, event: Renumbered) -> None:
-    whole = Piece(WHOLE, number)
-    now.piece_links.part(lead, whole, event.at)
-    now.unit_links.rehang(whole, lead, event.at)
+def lose_number(now: Standing, lead: Piece, number: str, at: datetime) -> None:
+    """The lead is loose; what was fitted or owed to the vehicle as a whole goes with it."""
+    whole = now.whole(number)
+    piece = now.pieces[lead]
+    piece.vehicle_id = ""
+    piece.last_at = at
+    now.piece_links.part(lead, whole.piece, at)
+    now.unit_links.rehang(whole.piece, lead, at)
     for unit in now.unit_links.on_now(lead):
         now.units[unit].onto = lead
+    _hand_on(whole, piece)
+
+
+def _get_number(now: Standing, lead: Piece, number: str, at: datetime) -> None:
+    whole = now.whole(number)
+    now.pieces[lead].vehicle_id = number
+    now.piece_links.join(lead, whole.piece, at)
+    now.vehicles[number].lead = lead
+    whole.last_at = at
+    _hand_on(now.pieces[lead], whole)
+
+
+def _hand_on(giver: PieceStanding, taker: PieceStanding) -> None:
+    for kind, count in giver.owed.items():
+        taker.owed[kind] = taker.owed.get(kind, 0) + count
+    giver.owed.clear()
 
 
 def piece_entered(now: Standing, event: PieceEntered, _: PieceStanding | None) -> None:
@@ -121,4 +138,6 @@ def piece_scrapped(now: Standing, event: PieceScrapped, piece: PieceStanding) ->
     leave(now, piece)
     piece.stands = False
     piece.scrapped = True
+    piece.owed.clear()
+    piece.holds.clear()
     piece.last_at = event.at

@@ -126,6 +126,19 @@ def new_assembly(now: Standing, event: PieceEntered, piece: PieceStanding | None
     )
 
 
+def carries_no_unit(now: Standing, event: PieceScrapped, piece: PieceStanding) -> Refusal | None:
+    """Units come off an assembly before it is scrapped."""
+    units = now.unit_links.on_now(event.piece)
+    if not units:
+        return None
+    return Refusal(
+        str(event.piece),
+        f"on it by the books: {', '.join(map(str, units))}",
+        "Units come off an assembly before it is scrapped.",
+        "Record their removal first; scrap those that are scrap.",
+    )
+
+
 def carries_no_number(now: Standing, event: PieceScrapped, piece: PieceStanding) -> Refusal | None:
     """Only an assembly without a vehicle number is scrapped."""
     if not piece.vehicle_id:

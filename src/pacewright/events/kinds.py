@@ -169,7 +169,12 @@ _IDENTITY: dict[type[Event], Kind] = {
     identity.PieceScrapped: Kind(
         _piece,
         identity_fold.piece_scrapped,
-        (*_STANDS, refusal.piece_idle, identity_rules.carries_no_number),
+        (
+            *_STANDS,
+            refusal.piece_idle,
+            identity_rules.carries_no_number,
+            identity_rules.carries_no_unit,
+        ),
     ),
 }
 _UNITS: dict[type[Event], Kind] = {

@@ -235,10 +235,14 @@ class Standing:
             return True
         return carrier.assembly_id == WHOLE and other.came_from == carrier.serial
 
+    def parts_of(self, vehicle_id: str) -> tuple[Piece, ...]:
+        """The vehicle itself and every assembly it is known to have now."""
+        whole = Piece(WHOLE, vehicle_id)
+        return (whole, *self.piece_links.on_now(whole))
+
     def units_on(self, vehicle_id: str) -> tuple[Unit, ...]:
         """Units known to be on a vehicle now, on itself or on an assembly it has."""
-        whole = Piece(WHOLE, vehicle_id)
-        parts = (whole, *self.piece_links.on_now(whole))
+        parts = self.parts_of(vehicle_id)
         return tuple(unit for part in parts for unit in self.unit_links.on_now(part))
 
     def off_vehicle(self, unit_kind_id: str) -> OffVehicle:

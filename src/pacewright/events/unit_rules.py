@@ -2,7 +2,7 @@
 
 from pacewright.events.refusal import Refusal, late, outside, safe
 from pacewright.events.standing import Standing, UnitStanding
-from pacewright.events.things import Condition, Overridable, Piece, Verdict
+from pacewright.events.things import WHOLE, Condition, Overridable, Piece, Verdict
 from pacewright.events.units import (
     Cleared,
     Fitted,
@@ -151,11 +151,16 @@ def seen_on_something(now: Standing, event: SeenOn, unit: UnitStanding | None) -
     """A unit is seen on a vehicle or assembly of the books, once."""
     if event.on not in now.pieces:
         found, remedy = f"{event.on} is not on the books", "Check the number or serial."
-    elif unit is not None and unit.onto is not None and now.is_on(unit.onto, event.on):
+    elif unit is not None and unit.onto is not None and _told(now, unit.onto, event.on):
         found, remedy = f"the books say so already: {_where(unit)}", "Leave this event out."
     else:
         return None
     return Refusal(str(event.unit), found, "A unit is seen where the books do not have it.", remedy)
+
+
+def _told(now: Standing, onto: Piece, on: Piece) -> bool:
+    # Seen on the frame of the vehicle the books name alone is news; the other way about is not.
+    return onto == on or (on.assembly_id == WHOLE and now.is_on(onto, on))
 
 
 def serviceable(now: Standing, event: UnitEvent, unit: UnitStanding) -> Refusal | None:

@@ -253,5 +253,5 @@ class Works(RuleBasedStateMachine):
             assert carriers_at(self.now, unit, moment)[-1] == vehicle(on)
 
 
-Works.TestCase.settings = settings(max_examples=150, stateful_step_count=60, deadline=None)
+Works.TestCase.settings = settings(max_examples=100, stateful_step_count=60, deadline=None)
 TestAnyOrder = Works.TestCase

@@ -5,7 +5,12 @@ from dataclasses import replace
 import pytest
 
 from events_story import MOTOR, START, Story, vehicle
-from pacewright.events.corrections import fold_record, mended, why_not_correct
+from pacewright.events.corrections import (
+    StrangeCorrectionError,
+    fold_record,
+    mended,
+    why_not_correct,
+)
 from pacewright.events.fold import ImpossibleEventError, fold
 from pacewright.events.gate import Admitted, Arrived, Released
 from pacewright.events.record import Corrected, Recorded
@@ -113,6 +118,8 @@ def test_a_correction_is_judged_from_a_later_standing_too(record: list[Recorded]
     reason = why_not_correct(tail, Recorded("c1", correction("e5")), before)
     assert reason is not None
     assert "event 5 is impossible" in reason
+    with pytest.raises(StrangeCorrectionError, match="e2"):
+        fold_record([*tail, Recorded("c1", correction("e2"))], before)
     whole = fold_record([*record, Recorded("c1", correction("e6"))])
     assert fold_record([*tail, Recorded("c1", correction("e6"))], before) == whole
 

@@ -5,7 +5,7 @@ from datetime import date, datetime
 import pytest
 
 from events_story import MOTOR, OTHER_MOTOR, START, Story, vehicle
-from pacewright.events.fold import ImpossibleEventError, fold, why_not
+from pacewright.events.fold import ImpossibleEventError, fold, take, why_not
 from pacewright.events.gate import (
     Admitted,
     Arrived,
@@ -17,7 +17,7 @@ from pacewright.events.gate import (
     TurnedBack,
     Withdrawn,
 )
-from pacewright.events.identity import Stripped
+from pacewright.events.identity import Married, Stripped
 from pacewright.events.record import Overridden
 from pacewright.events.stages import Failed, Freed, Held, Moved, Rectified, Tested, WorkStarted
 from pacewright.events.standing import Phase
@@ -122,6 +122,27 @@ def test_no_release_on_a_failure_a_hold_or_work_under_way() -> None:
     assert "at work on it: fitter" in story.refused(Released, "11", "I. I.")
 
 
+def test_no_release_on_a_failed_test_of_an_assembly() -> None:
+    """A test failed by the frame before marriage stops the release until it is passed since."""
+    story = Story()
+    story.let_in()
+    body, frame = story.take_apart()
+    story.tell(Tested, frame, "axles", passed=False)
+    story.tell(Tested, body, "doors", passed=False)
+    story.tell(Tested, body, "axles", passed=True)
+    story.tell(Tested, frame, "axles", passed=False)
+    story.tell(Married, "11", (body, frame))
+    refused = story.refused(Released, "11", "I. I.")
+    assert "doors (body B-11), axles (frame F-11)" in refused
+    story.tell(Tested, vehicle("11"), "doors", passed=True)
+    assert "since: axles (frame F-11)" in story.refused(Released, "11", "I. I.")
+    story.tell(Tested, vehicle("11"), "axles", passed=False)
+    assert "since: axles, axles (frame F-11)" in story.refused(Released, "11", "I. I.")
+    story.tell(Tested, vehicle("11"), "axles", passed=True)
+    story.tell(Released, "11", "I. I.")
+    assert story.now.pieces[frame].tests == {}
+
+
 def test_no_release_while_a_unit_is_owed_unless_overridden() -> None:
     """What came off must have been made up for; a named person may set that aside once."""
     story = Story()
@@ -214,6 +235,9 @@ def test_a_refused_event_changes_nothing() -> None:
         fold([Purchased(story.at(), OTHER_MOTOR, "store"), wrong], story.now)
     assert caught.value.event is wrong
     assert caught.value.place == before.events + 1
+    assert story.now == before
+    with pytest.raises(ImpossibleEventError, match="it is unserviceable"):
+        take(story.now, wrong)
     assert story.now == before
 
 

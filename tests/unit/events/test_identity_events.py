@@ -119,7 +119,10 @@ def test_a_number_can_go_to_a_spare_body() -> None:
     assert carried_at(story.now, "11", moment) == ((SPARE,), ())
     assert carriers_at(story.now, unit, moment) == (BODY,)
     assert carriers_at(story.now, unit, moment - timedelta(minutes=1)) == (vehicle("11"),)
+    assert "on it by the books: motor M-new" in story.refused(PieceScrapped, BODY, "bent")
+    story.tell(Removed, unit, BODY)
     story.tell(PieceScrapped, BODY, "bent")
+    assert story.now.pieces[BODY].owed == {}
     assert "it was scrapped" in story.refused(Moved, BODY, "panel", 1)
     story.tell(Married, "11", (SPARE, FRAME))
     assert story.now.stands_at("11").place_id == "yard"
@@ -129,6 +132,7 @@ def test_two_numbers_can_change_bodies() -> None:
     """Both numbers are named, and each goes to the other's body."""
     story = two_parted()
     other = Piece("body", "B-12")
+    assert "does not know" in story.refused(Renumbered, "11", Piece("body", "B-99"))
     assert "it carries 12" in story.refused(Renumbered, "11", other)
     story.tell(Renumbered, "11", other, "12")
     moment = story.at()
@@ -137,6 +141,33 @@ def test_two_numbers_can_change_bodies() -> None:
     assert (number_at(story.now, other, before), number_at(story.now, BODY, before)) == ("12", "11")
     assert story.now.vehicles["12"].lead == BODY
     assert story.now.stands_at("11").piece == other
+
+
+def test_debts_go_with_the_body_when_numbers_change() -> None:
+    """A motor taken off body B-11 is owed to that body, whichever number it carries."""
+    story = two_parted()
+    other = Piece("body", "B-12")
+    story.tell(Removed, Unit("motor", "M-1"), BODY)
+    assert story.now.whole("11").owed == {"motor": 1}
+    story.tell(Renumbered, "11", other, "12")
+    assert (story.now.whole("11").owed, story.now.whole("12").owed) == ({}, {"motor": 1})
+    story.tell(PieceEntered, SPARE, "yard")
+    story.tell(Renumbered, "12", SPARE)
+    assert story.now.whole("12").owed == {}
+    assert story.now.pieces[BODY].owed == {"motor": 1}
+    story.tell(Renumbered, "11", BODY)
+    assert story.now.whole("11").owed == {"motor": 1}
+    story.tell(Withdrawn, "11", "burnt")
+    assert story.now.pieces[BODY].owed == {"motor": 1}
+
+
+def test_a_wait_of_the_whole_ends_at_parting() -> None:
+    """What the vehicle waited for is over when it is parted."""
+    story = Story()
+    story.let_in()
+    story.tell(Held, vehicle("11"), Cause.PEOPLE)
+    story.take_apart("11")
+    assert story.now.whole("11").holds == {}
 
 
 def test_only_loose_assemblies_are_scrapped_or_entered() -> None:
@@ -224,6 +255,18 @@ def test_distance_used_runs_with_every_vehicle_the_carrier_was_under() -> None:
     story.tell(OdometerRead, "12", 50_300.0)
     assert distance_used(story.now, brake, halfway) == pytest.approx(500.0)
     assert distance_used(story.now, brake, story.at()) == pytest.approx(800.0)
+
+
+def test_a_unit_on_a_spare_frame_runs_nothing() -> None:
+    """On a frame that was under no vehicle yet a new unit has run nought."""
+    story = Story()
+    spare, brake = Piece("frame", "F-spare"), Unit("brake", "K-2")
+    story.tell(PieceEntered, spare, "yard")
+    story.tell(Removed, Unit("brake", "K-1"), spare)
+    story.tell(Purchased, brake, "store")
+    story.tell(Fitted, brake, spare)
+    assert distance_used(story.now, brake, story.at()) == pytest.approx(0.0)
+    assert carriers_at(story.now, brake, story.at()) == (spare,)
 
 
 def test_distance_is_unknown_when_the_record_cannot_tell() -> None:

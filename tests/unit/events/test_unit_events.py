@@ -249,6 +249,11 @@ def test_a_unit_changed_at_a_depot_is_put_right_by_seeing_it(story: Story) -> No
     assert story.now.units_on("12") == (NEW,)
     assert story.now.units_on("11") == ()
     assert story.now.units[NEW].condition is Condition.SERVICEABLE
+    _, frame = story.take_apart("12")
+    story.tell(SeenOn, NEW, frame, "S. Storeman")
+    assert story.now.units[NEW].onto == frame
+    assert "say so already" in story.refused(SeenOn, NEW, frame, "S. Storeman")
+    story.tell(SeenOn, NEW, TWO, "S. Storeman")
     story.tell(SeenOn, MOTOR, TWO, "S. Storeman")
     assert story.now.units[MOTOR].condition is Condition.UNSERVICEABLE
     story.tell(SeenOn, Unit("motor", "M-6"), TWO, "S. Storeman")

@@ -60,6 +60,58 @@ def plan(
 
 
 @app.command()
+def simulate(  # noqa: PLR0913, PLR0917
+    works: WorksPath,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out", metavar="DIR", help="folder for the report; left out: only the answer"
+        ),
+    ] = None,
+    replications: Annotated[
+        int | None, typer.Option(min=2, help="runs; with --precision the most [40; 400]")
+    ] = None,
+    precision: Annotated[
+        float | None,
+        typer.Option(min=1e-6, max=1, help="run on until half width over mean of --of is this"),
+    ] = None,
+    of: Annotated[str, typer.Option(help="figure the precision is asked of")] = "output_a_week",
+    weeks: Annotated[
+        int | None, typer.Option(min=1, max=520, help="weeks measured; left out: the horizon")
+    ] = None,
+    start: Annotated[
+        str,
+        typer.Option("--from", help="now: as it stands today; empty; steady: without its warm-up"),
+    ] = "now",
+    seed: Annotated[int, typer.Option(min=0, help="same seed, same figures")] = 1,
+    pace: Annotated[
+        float | None,
+        typer.Option(min=0.01, help="one vehicle every takt at so many a week, no programme"),
+    ] = None,
+    robbing: Annotated[
+        bool | None, typer.Option("--robbing/--no-robbing", help="whether units may be robbed")
+    ] = None,
+    absence: Annotated[
+        bool, typer.Option(help="whether people stay away by chance, or evenly")
+    ] = True,
+    cluster: Annotated[
+        str, typer.Option(metavar="ADDRESS", help="Dask scheduler; left out: this machine")
+    ] = "",
+    threads: Annotated[
+        int | None, typer.Option(min=1, help="threads; left out: one a processor")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Run the planned works through many times under chance: what comes of it, and how sure."""
+    from pacewright.cli.simulate import run
+    from pacewright.office.simulating import Asked
+
+    hands = cluster, threads
+    asked = Asked(replications, precision, of, weeks, start, seed, pace, robbing, absence, *hands)
+    run(works, out, asked, as_json)
+
+
+@app.command()
 def example(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="folder to write")],
     vehicles: Annotated[int, typer.Option(min=20, max=1_000_000, help="vehicles")] = 1900,

@@ -6,12 +6,19 @@ from typing import Any
 
 from pacewright.files.whole import write_whole
 from pacewright.office.errors import CallError
+from pacewright.plans.forecast import Forecast
 from pacewright.plans.plan import Plan
 from pacewright.works import Works
 
 
-def write_plan(plan: Plan, works: Works, out: Path) -> dict[str, Any]:
+def write_plan(
+    plan: Plan, works: Works, out: Path, forecast: Forecast | None = None
+) -> dict[str, Any]:
     """Write ``report.html``, ``plan.xlsx``, ``summary.json`` and ``tables/*.csv`` into ``out``.
+
+    Parameters
+    ----------
+    forecast : the plan run through, for its chapter, tables and figures; None: without them.
 
     Returns
     -------
@@ -27,10 +34,10 @@ def write_plan(plan: Plan, works: Works, out: Path) -> dict[str, Any]:
     from pacewright.reports.tables import plan_tables
     from pacewright.reports.workbook import plan_workbook
 
-    tables = plan_tables(plan, works)
-    figures = summary(plan)
+    tables = plan_tables(plan, works, forecast)
+    figures = summary(plan, forecast)
     files = {
-        "report.html": report_page(plan, works).encode(),
+        "report.html": report_page(plan, works, forecast).encode(),
         "plan.xlsx": plan_workbook(tables, plan),
         "summary.json": (json.dumps(figures, indent=2, ensure_ascii=False) + "\n").encode(),
     }

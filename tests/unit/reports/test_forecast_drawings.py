@@ -191,6 +191,21 @@ def test_flow_of_an_example_is_legible(name: str) -> None:
             assert x + 5.4 * len(text.text or "") <= box[2] + 1, text.text
 
 
+def test_flow_keeps_the_order_of_the_route() -> None:
+    """Halves are joined before the roof is fitted, though types without a joint get there first."""
+    works = open_works(EXAMPLES / "tramway")[0]
+    shuffled = tuple(sorted(queued(works), key=lambda q: q.name))
+    desc = ElementTree.fromstring(
+        flow_drawing(works, replace(made_forecast()[2], queues=shuffled))
+    ).find("desc")
+    assert desc is not None and desc.text
+    names = {stage.stage_id: stage.name for stage in works.stages}
+    places = {stage_id: desc.text.index(name) for stage_id, name in names.items()}
+    for route in works.routes.values():
+        for stage_id, before in route.follows.items():
+            assert all(places[one] < places[stage_id] for one in before), stage_id
+
+
 def test_flow_marks_what_stands_and_what_piles_up() -> None:
     """Half a piece or more that waits, or lies in store, is marked by word and edge."""
     _, works, forecast = made_forecast()

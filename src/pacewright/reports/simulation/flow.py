@@ -9,6 +9,7 @@ from pacewright.reports.drawings.flow_picture import Lane, flow_picture
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.simulation.interval import plus_minus
 from pacewright.reports.written import listed, number, share, some
+from pacewright.shops.route import stage_order
 from pacewright.shops.tables import WHOLE
 from pacewright.works import Works
 
@@ -18,8 +19,9 @@ STANDS_FROM = 0.5
 
 def flow_drawing(works: Works, forecast: Forecast) -> Drawing:
     """The picture of one forecast."""
-    before, after = _whole(works, forecast.queues)
-    branches = [_branch(a, works, forecast) for a in _assemblies(works, forecast.queues)]
+    queues = in_route_order(works, forecast.queues)
+    before, after = _whole(works, queues)
+    branches = [_branch(a, works, forecast) for a in _assemblies(works, queues)]
     units = _unit_shops(works, forecast.floats)
     return flow_picture(
         "flow",
@@ -30,10 +32,21 @@ def flow_drawing(works: Works, forecast: Forecast) -> Drawing:
     )
 
 
+def in_route_order(works: Works, queues: Iterable[Queue]) -> list[Queue]:
+    """Each stage after all it follows, over all types; unknown stages last, as they come."""
+    known = {stage.stage_id for stage in works.stages}
+    follows: dict[str, Sequence[str]] = {
+        s.stage_id: [f for f in s.follows if f in known] for s in works.stages
+    }
+    place = {stage_id: n for n, stage_id in enumerate(stage_order(follows))}
+    return sorted(queues, key=lambda q: place.get(q.stage_id, len(place)))
+
+
 def last_that_stands(works: Works, forecast: Forecast) -> Queue | None:
     """The stage furthest along the route before which work stands; what follows it flows."""
-    before, after = _whole(works, forecast.queues)
-    branches = [q for q in forecast.queues if q.assembly_id != WHOLE]
+    queues = in_route_order(works, forecast.queues)
+    before, after = _whole(works, queues)
+    branches = [q for q in queues if q.assembly_id != WHOLE]
     order = [*before, *branches, *after]
     return next((q for q in reversed(order) if q.waiting_mean >= STANDS_FROM), None)
 
@@ -62,7 +75,7 @@ def _assemblies(works: Works, queues: Iterable[Queue]) -> list[str]:
 
 def _branch(assembly_id: str, works: Works, forecast: Forecast) -> Lane:
     name = next((a.name for a in works.assemblies if a.assembly_id == assembly_id), assembly_id)
-    queues = [q for q in forecast.queues if q.assembly_id == assembly_id]
+    queues = in_route_order(works, (q for q in forecast.queues if q.assembly_id == assembly_id))
     return Lane(
         f"{name}, {some(len(queues), 'stage')}",
         _nodes(works, queues),

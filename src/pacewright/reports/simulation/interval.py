@@ -9,6 +9,8 @@ NOT_KNOWN = "too few runs to tell how sure"
 PLUS_MINUS = "\N{NO-BREAK SPACE}\N{PLUS-MINUS SIGN}\N{NO-BREAK SPACE}"
 """Between a figure and its half width, which a line must not part."""
 
+PER_CENT = "\N{NO-BREAK SPACE}%"
+
 
 def digits_of(half_width: float, most: int = 2) -> int:
     """Decimals worth writing: the first digit of the interval that is not nought.
@@ -37,7 +39,7 @@ def plus_minus(mean: float, half_width: float) -> str:
         return f"{number(mean)} ({NOT_KNOWN})"
     digits = digits_of(half_width)
     if round(half_width, digits) == 0:
-        return number(mean, digits)
+        return number(mean, 2 if abs(mean) < 10 else 1)
     return f"{number(mean, digits)}{PLUS_MINUS}{number(half_width, digits)}"
 
 
@@ -54,4 +56,5 @@ def share_plus_minus(mean: float, half_width: float) -> str:
     if not isfinite(half_width):
         return f"{share(mean)} ({NOT_KNOWN})"
     digits = digits_of(100 * half_width, 1)
-    return f"{share(mean, digits)}{PLUS_MINUS}{number(100 * half_width, digits)}"
+    shown = share(mean, digits).replace(" %", PER_CENT)
+    return f"{shown}{PLUS_MINUS}{number(100 * half_width, digits)}"

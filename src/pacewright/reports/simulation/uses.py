@@ -8,7 +8,7 @@ from pacewright.reports.drawings.scale import Scale
 from pacewright.reports.drawings.share_row import ShareMark, share_axis, share_row, share_scale
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.simulation.hold_ups import ranked_hold_ups
-from pacewright.reports.simulation.interval import share_plus_minus
+from pacewright.reports.simulation.interval import PER_CENT, share_plus_minus
 from pacewright.reports.written import NONE, number, share
 from pacewright.works import Works
 
@@ -122,7 +122,7 @@ def _shop(shop_id: str, name: str, forecast: Forecast, trades: Mapping[str, str]
         if not mine:
             return NONE
         most = max(mine, key=lambda one: one.use_share)
-        return f"{crew_trade(most, trades)} {share(most.use_share)}"
+        return f"{crew_trade(most, trades)} {share(most.use_share)}".replace(" %", PER_CENT)
 
     days = [h.vehicle_days_a_year for h in ranked_hold_ups(forecast) if h.shop_id == shop_id]
     return ShopRow(name, fullest(UseOf.STAGE), fullest(UseOf.CREW), number(sum(days), 0))

@@ -27,8 +27,13 @@ def notes_of(
 def _late(settled: Settled, plan: WholePlan) -> list[str]:
     demands, week = settled.problem.demands, settled.week
     late = week > demands.latest
+    if not late.any() and demands.overdue.any():
+        return [
+            "Those past their latest day at the start all come in the first week; nobody else "
+            "comes later than permitted."
+        ]
     if not late.any():
-        return ["Nobody is called after the latest week permitted."]
+        return ["Nobody comes later than permitted."]
     unable = int((late & demands.overdue).sum())
     return [
         f"{int(late.sum())} vehicles come later than permitted ({unable} of them were past their "

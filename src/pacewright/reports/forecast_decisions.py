@@ -8,7 +8,7 @@ from pacewright.plans.line import Gear
 from pacewright.plans.plan import Plan
 from pacewright.reports.decision import YEAR_WEEKS, Decision, Urgency
 from pacewright.reports.simulation.answer import known
-from pacewright.reports.simulation.flow import last_that_stands
+from pacewright.reports.simulation.flow import last_full_stage
 from pacewright.reports.simulation.hold_ups import place_name, ranked_hold_ups
 from pacewright.reports.simulation.interval import plus_minus, share_plus_minus
 from pacewright.reports.simulation.turn_times import days_over, quantile
@@ -90,9 +90,9 @@ def _output(forecast: Forecast, works: Works) -> Iterator[Decision]:
     first = "the fullest place"
     if inner:
         first = f"the heaviest hold-up inside, {place_name(inner[0])} ({inner[0].cause.value})"
-    last = last_that_stands(works, forecast)
+    last = last_full_stage(works, forecast)
     if last is not None:
-        first = f"the last stage before which work stands, {last.name}, and {first}"
+        first = f"the last full stage, {last.name}, and {first}"
     yield Decision(
         Urgency.HELD_UP,
         "output",

@@ -108,6 +108,7 @@ def test_every_part_of_the_chapter_is_there_with_its_help() -> None:
         "run_piles",
         "run_beside",
         "run_shops",
+        "run_fullest",
         "run_stage_use",
         "run_crew_use",
     } <= set(names)

@@ -15,7 +15,7 @@ from made_plan import made_plan
 from pacewright.plans.forecast import Cause, Forecast, UseOf
 from pacewright.reports.csvfile import csv_bytes
 from pacewright.reports.simulation.answer import answer_figures, answer_sentences, known
-from pacewright.reports.simulation.flow import last_that_stands, leading, working_days_a_year
+from pacewright.reports.simulation.flow import last_full_stage, leading, working_days_a_year
 from pacewright.reports.simulation.hold_ups import MOST_SHOWN, days_by_cause, hold_ups
 from pacewright.reports.simulation.interval import plus_minus, share_plus_minus
 from pacewright.reports.simulation.readiness import apart, readiness, wait_days_a_year
@@ -109,9 +109,18 @@ def test_standing_assemblies_by_littles_law() -> None:
     assert working_days_a_year(forecast) == pytest.approx(52 * sum(days) / len(days))
     assert working_days_a_year(replace(forecast, weeks=())) == 260
     assert leading("two-axle", works) == "body" and leading("no such type", works) == ""
-    last = last_that_stands(works, forecast)
-    assert last is not None and last.stage_id == "road"
-    assert last_that_stands(works, replace(forecast, queues=())) is None
+
+
+def test_last_full_stage_is_where_to_look_first() -> None:
+    """Work stands before 'prep', 'bake' and 'road'; only 'prep' is full: it holds the rest up."""
+    _, works, forecast = made_forecast()
+    full = {q.stage_id for q in forecast.queues if q.on_positions_mean >= 0.95 * q.positions}
+    assert "prep" in full and not full & {"bake", "road"}
+    last = last_full_stage(works, forecast)
+    assert last is not None and last.stage_id == "prep"
+    assert last_full_stage(works, replace(forecast, queues=())) is None
+    idle = tuple(replace(q, on_positions_mean=0.1) for q in forecast.queues)
+    assert last_full_stage(works, replace(forecast, queues=idle)) is None
 
 
 def test_turn_times_by_type() -> None:
@@ -149,6 +158,8 @@ def test_every_place_in_use_has_its_row() -> None:
     assert len(found.stages) == sum(u.of is UseOf.STAGE for u in forecast.uses)
     assert len(found.crews) == sum(u.of is UseOf.CREW for u in forecast.uses)
     assert {row.name for row in found.shops} <= {shop.name for shop in works.shops}
+    most = max(forecast.uses, key=lambda u: u.use_share)
+    assert found.fullest[0].used.startswith(f"{most.use_share:.0%}"[:2])
     assert found.crews[0].planned == "-" and found.crews[0].name == "Fitter"
     body = next(row for row in found.shops if row.name == "Body shop")
     assert float(body.days.replace(",", "")) == sum(h[4] for h in HELD if h[3] == "body")

@@ -8,7 +8,7 @@ from pacewright.reports.figures import Figure
 from pacewright.reports.forecast_tables import forecast_tables
 from pacewright.reports.html_table import html_table
 from pacewright.reports.simulation.answer import GREATEST, answer_figures, answer_sentences
-from pacewright.reports.simulation.flow import STANDS_FROM, flow_drawing, last_that_stands
+from pacewright.reports.simulation.flow import STANDS_FROM, flow_drawing, last_full_stage
 from pacewright.reports.simulation.hold_ups import HoldUps, hold_ups
 from pacewright.reports.simulation.over_weeks import inside_drawing, output_drawing, uncounted
 from pacewright.reports.simulation.readiness import Readiness, readiness
@@ -33,7 +33,7 @@ class Chapter:
     turns: tuple[TypeTimes, ...]
     hold_ups: HoldUps
     flow: Drawing
-    last_standing: str
+    last_full: str
     stands_from: float
     uses: Uses
     full: float
@@ -48,7 +48,7 @@ def forecast_chapter(works: Works, forecast: Forecast) -> Chapter:
         one.name: html_table(one, filters=("cause", "shop", "of"))
         for one in forecast_tables(works, forecast)
     }
-    last = last_that_stands(works, forecast)
+    last = last_full_stage(works, forecast)
     return Chapter(
         replications=forecast.replications,
         interrupted=forecast.interrupted,
@@ -61,7 +61,7 @@ def forecast_chapter(works: Works, forecast: Forecast) -> Chapter:
         turns=turn_times(forecast),
         hold_ups=hold_ups(works, forecast),
         flow=flow_drawing(works, forecast),
-        last_standing=last.name if last else "",
+        last_full=last.name if last else "",
         stands_from=STANDS_FROM,
         uses=uses(works, forecast),
         full=FULL,

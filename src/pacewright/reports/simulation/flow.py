@@ -8,6 +8,7 @@ from pacewright.reports.drawings.flow_node import Node, Store
 from pacewright.reports.drawings.flow_picture import Lane, flow_picture
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.simulation.interval import plus_minus
+from pacewright.reports.simulation.uses import FULL
 from pacewright.reports.written import listed, number, share, some
 from pacewright.shops.route import stage_order
 from pacewright.shops.tables import WHOLE
@@ -42,13 +43,25 @@ def in_route_order(works: Works, queues: Iterable[Queue]) -> list[Queue]:
     return sorted(queues, key=lambda q: place.get(q.stage_id, len(place)))
 
 
-def last_that_stands(works: Works, forecast: Forecast) -> Queue | None:
-    """The stage furthest along the route before which work stands; what follows it flows."""
+def last_full_stage(works: Works, forecast: Forecast) -> Queue | None:
+    """The stage furthest along the route that is full while work stands before it.
+
+    It keeps the positions before it held, so the queue shows back along the route; what follows
+    it is not full. None where no stage is both.
+    """
     queues = in_route_order(works, forecast.queues)
     before, after = _whole(works, queues)
-    branches = [q for q in queues if q.assembly_id != WHOLE]
-    order = [*before, *branches, *after]
-    return next((q for q in reversed(order) if q.waiting_mean >= STANDS_FROM), None)
+    order = [*before, *(q for q in queues if q.assembly_id != WHOLE), *after]
+    return next((q for q in reversed(order) if _is_full(q) and stands(q)), None)
+
+
+def stands(queue: Queue) -> bool:
+    """True where so much waits before a stage that it must be said."""
+    return queue.waiting_mean >= STANDS_FROM
+
+
+def _is_full(queue: Queue) -> bool:
+    return queue.on_positions_mean >= FULL * queue.positions > 0
 
 
 def _whole(works: Works, queues: Iterable[Queue]) -> tuple[list[Queue], list[Queue]]:
@@ -139,7 +152,7 @@ def _node(queue: Queue, type_ids: Sequence[str], shop: str) -> Node:
         held=held,
         places=queue.positions,
         below=f"{number(held)} of {queue.positions}",
-        stands=queue.waiting_mean >= STANDS_FROM,
+        stands=stands(queue),
         says=(
             f"{queue.name}, {shop}{only}: {plus_minus(queue.waiting_mean, queue.half_width)} wait,"
             f" {number(held)} of {some(queue.positions, 'position')} held"

@@ -1,6 +1,6 @@
 """How far shops, stages and crews are in use, beside what the plan says."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from pacewright.plans.forecast import Beside, Forecast, Use, UseOf
@@ -11,6 +11,9 @@ from pacewright.reports.simulation.hold_ups import ranked_hold_ups
 from pacewright.reports.simulation.interval import PER_CENT, share_plus_minus
 from pacewright.reports.written import NONE, number, share
 from pacewright.works import Works
+
+FULLEST = 12
+"""Places shown at once; all of them stand in the tables behind."""
 
 FULL = 0.95
 """Share in use from which on a place is called full."""
@@ -48,6 +51,7 @@ class Uses:
 
     axis: Drawing
     shops: tuple[ShopRow, ...]
+    fullest: tuple[UseRow, ...]
     stages: tuple[UseRow, ...]
     crews: tuple[UseRow, ...]
 
@@ -59,8 +63,8 @@ def uses(works: Works, forecast: Forecast) -> Uses:
     trades = {trade.trade_id: trade.name for trade in works.trades}
     why = {b.place_id: b for b in forecast.beside if b.place_id and not b.agrees}
 
-    def rows(of: UseOf) -> tuple[UseRow, ...]:
-        return tuple(_row(one, scale, shops, trades, why) for one in forecast.uses if one.of is of)
+    def rows(found: Iterable[Use]) -> tuple[UseRow, ...]:
+        return tuple(_row(one, scale, shops, trades, why) for one in found)
 
     return Uses(
         axis=share_axis(scale),
@@ -69,8 +73,9 @@ def uses(works: Works, forecast: Forecast) -> Uses:
             for shop in works.shops
             if any(one.shop_id == shop.shop_id for one in forecast.uses)
         ),
-        stages=rows(UseOf.STAGE),
-        crews=rows(UseOf.CREW),
+        fullest=rows(sorted(forecast.uses, key=lambda one: -one.use_share)[:FULLEST]),
+        stages=rows(one for one in forecast.uses if one.of is UseOf.STAGE),
+        crews=rows(one for one in forecast.uses if one.of is UseOf.CREW),
     )
 
 

@@ -75,8 +75,13 @@ def wanted_a_week(forecast: Forecast) -> float:
 
 
 def falls_behind(forecast: Forecast) -> bool:
-    """True where surely fewer vehicles come out than should."""
+    """True where surely fewer vehicles come out than should.
+
+    Never while a works that begins empty still fills: then fewer come out for that alone.
+    """
     out = known(forecast, "output_a_week")
+    if forecast.start == "empty" and forecast.warm_up_days <= 0:
+        return False
     return out is not None and out.high < wanted_a_week(forecast) * (1 - BEHIND)
 
 
@@ -99,7 +104,7 @@ def _output(forecast: Forecast, works: Works) -> Iterator[Decision]:
         f"Run through, {plus_minus(out.mean, out.half_width)} vehicles a week come out of"
         f" {rate(wanted)} that come in",
         "the works",
-        f"Over {some(forecast.replications, 'run')} the output lies between {rate(out.low)} and"
+        f"Over {some(forecast.replications, 'run')} the mean lies between {rate(out.low)} and"
         f" {rate(out.high)}; what is not let out gathers inside.",
         f"Begin with {first}; else call in no more than come out.",
         lost * YEAR_WEEKS * YEAR_WEEKS * works.week_days / 2,

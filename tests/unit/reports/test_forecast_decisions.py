@@ -154,6 +154,8 @@ def test_output_surely_below_what_comes_in() -> None:
     (one,) = [d for d in decisions(plan, works, forecast) if d.kind == "output"]
     assert one.weight == pytest.approx((10.98 - 10.31) * 52.18 * 52.18 * 5 / 2)
     assert "10.31" in one.what and "full stage, Rub down and fill," in one.remedy
+    filling = replace(forecast, start="empty", warm_up_days=0.0)
+    assert not [d for d in decisions(plan, works, filling) if d.kind == "output"]
     figures = tuple(
         replace(e, high=10.9) if e.key == "output_a_week" else e for e in forecast.figures
     )

@@ -87,7 +87,7 @@ def least_easings(problem: Problem) -> tuple[Easing, ...]:
     queues = queues_of(problem)
     columns = depot_columns(problem, queues, queues.closed)
     try:
-        least(columns.model, np.zeros(len(columns.life)))
+        least(columns.model, np.zeros(len(columns.life)), columns.life)
     except (NoFitError, TooLongError):
         pass
     else:
@@ -140,8 +140,9 @@ def _least_easing(kind: str, columns: DepotColumns, loosened: Sequence[_Loosened
     )
     model = joined(base, added)
     cost = np.concatenate([np.zeros(first), np.ones(size)])
+    guide = np.concatenate([columns.life, np.zeros(size)])
     try:
-        point = least(model, cost)
+        point = least(model, cost, guide)
         answer = _whole_easing(model, cost, called, point)
     except NoFitError:
         return Easing(kind, ())

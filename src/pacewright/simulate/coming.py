@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from math import ceil
 
-from pacewright.plans.programme import Programme
+from pacewright.plans.programme import Programme, Zone
 from pacewright.simulate.calendars import Stretch
 from pacewright.works import Works
 
@@ -91,10 +91,14 @@ def standing_inside(works: Works, stretch: Stretch) -> Sequence[Coming]:
 
 
 def mix_of(works: Works, programme: Programme | None) -> dict[str, float]:
-    """Share of each type among the calls; without calls in the fleet; without a fleet even."""
-    called = Counter(one.type_id for one in programme.calls) if programme else Counter()
-    in_use = Counter(one.type_id for one in works.vehicles if one.state != "withdrawn")
-    counts = called or in_use or Counter(one.type_id for one in works.vehicle_types)
+    """Share of each type among the calls of the firm and planned zones, as the line takes it.
+
+    Without such calls all calls count, without any the vehicles that have not left the fleet.
+    """
+    calls = programme.calls if programme else ()
+    near = [one.type_id for one in calls if one.zone is not Zone.OUTLINE]
+    in_use = [one.type_id for one in works.vehicles if one.state != "withdrawn"]
+    counts = Counter(near or [one.type_id for one in calls] or in_use)
     total = sum(counts.values())
     return {
         one.type_id: counts[one.type_id] / total

@@ -148,15 +148,14 @@ def _leaving(size: int, bench: Bench, days: float) -> Array:
         going = power * busy
         power = power - going
         power[1:] += going[:-1]
-    return found
+    # So many that they almost surely never leave so fast need not be counted.
+    return found[: int(np.flatnonzero(found.max(axis=1) > 1e-15)[-1]) + 1]
 
 
 def _left(leaving: Array, state: Numbers) -> Numbers:
     found = np.zeros_like(state)
     size = state.shape[0]
     for units, chances in enumerate(leaving):
-        # Where most are almost sure not to leave so fast, nothing is added.
-        if chances.max() > 1e-15:
-            part = chances[units:] if state.ndim == 1 else chances[units:, None]
-            found[: size - units] += part * state[units:]
+        part = chances[units:] if state.ndim == 1 else chances[units:, None]
+        found[: size - units] += part * state[units:]
     return found

@@ -34,10 +34,15 @@ class JointQuestion:
 
     def readiness(self, floats: Sequence[int]) -> float:
         """Vehicle readiness with these floats: kinds are independent when call-in is paced."""
-        product = np.ones(len(self.shares))
-        for row, units in zip(self.ready, floats, strict=True):
-            product *= row[:, min(units, row.shape[1] - 1)]
-        return float(np.asarray(self.shares) @ product)
+        return float(self.readiness_of([floats])[0])
+
+    def readiness_of(self, settings: Sequence[Sequence[int]]) -> Array:
+        """Vehicle readiness of many settings at once."""
+        floats = np.asarray(settings, dtype=np.int64).reshape(len(settings), len(self.ready))
+        product = np.ones((len(self.shares), len(settings)))
+        for row, units in zip(self.ready, floats.T, strict=True):
+            product *= row[:, np.minimum(units, row.shape[1] - 1)]
+        return np.asarray(np.asarray(self.shares) @ product)
 
     def cost(self, floats: Sequence[int]) -> float:
         """Money of these floats beyond ``least``."""
@@ -183,12 +188,11 @@ def _greedy_within(
 
 
 def _first_setting(question: JointQuestion) -> tuple[int, ...]:
-    for point in greedy_path(question):
-        if question.readiness(point) >= question.target:
-            break
-    else:
+    path = greedy_path(question)
+    enough = np.flatnonzero(question.readiness_of(path) >= question.target)
+    if not enough.size:
         raise ValueError(f"no float reaches a vehicle readiness of {question.target}")
-    floats = list(point)
+    floats = list(path[enough[0]])
     # Take back, dearest first, what later steps made needless.
     for kind in sorted(range(len(floats)), key=lambda k: -question.costs[k]):
         while floats[kind] > question.least[kind]:

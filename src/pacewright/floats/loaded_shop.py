@@ -17,7 +17,7 @@ from pacewright.floats.two_sites import random_draws
 
 Array = NDArray[np.float64]
 
-STRETCH = 32
+STRETCH = 64
 """Points of the transform worked out at a time, until it has died away."""
 
 
@@ -182,7 +182,10 @@ def _window(stream: Stream, feed: _Feed, at: Array, beside: Array) -> Window:
     variance += float(vehicles.max()) * (float(feed.mix @ counts**2) - mean**2)
     gathering = stream.lot_size + stream.purchase_lot
     means = inside - mean * at / stream.takt_days + beside
-    return window(means, 2 * (variance + float(beside.max())), margin=2.0 * gathering + 10)
+    # A queue has a long tail: as far as the law of the shop goes.
+    tail = feed.shop.after.size - inside
+    spread = 2 * (variance + float(beside.max()))
+    return window(means, spread, margin=2.0 * gathering + 10 + tail)
 
 
 def _laws(feed: _Feed, at: Array, own: Array, where: Window, beside: _Beside) -> CountLaws:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,7 +39,7 @@ def lot_transforms(stream: Stream, rows: Moments, where: Window) -> tuple[Comple
     over = call_in.over
     first = int(np.argmax((over < 1 - 1e-9).any(axis=0)))
     last = int(np.flatnonzero((over > 1e-9).any(axis=0)).max(initial=first - 1)) + 1
-    before, after = range(first), range(last, over.shape[1])
+    before, after = slice(first), slice(last, None)
     lots = call_in.plain(before, 1 / where.turns) * call_in.through_lots(first, last)
     whole = lots * call_in.plain(after, np.ones_like(where.turns))
     if stream.removal_share >= 1:
@@ -77,46 +78,56 @@ class _CallIn:
         # What lies in the open lot was drawn for before: it counts until its lot is back.
         state = np.empty((size, self.units.shape[0], self.turns.size), dtype=complex)
         state[:] = (self.turns ** np.arange(size)[:, None] / size)[:, None, :]
-        moved = np.empty_like(state[0])
+        moved = np.empty_like(state)
         for vehicle in range(first, last):
             sent = (1 + self.over[:, vehicle, None] * (1 / self.turns - 1)) ** size
             for joins, stays in self._by_unit(vehicle):
-                fills = joins * state[-1] * sent
-                for lying in range(size - 1, 0, -1):
-                    np.multiply(state[lying - 1], joins, out=moved)
-                    state[lying] *= stays
-                    state[lying] += moved
-                state[0] *= stays
-                state[0] += fills
+                # One more lies in the open lot; the last one fills it.
+                np.multiply(state[:-1], joins, out=moved[1:])
+                np.multiply(state[-1], joins * sent, out=moved[0])
+                state *= stays
+                state += moved
         return np.asarray(state.sum(axis=0))
 
-    def plain(self, vehicles: range, joined: Complex) -> Complex:
+    def plain(self, vehicles: slice, joined: Complex) -> Complex:
         """What ``vehicles`` add when a unit that joins a lot just counts ``joined``."""
+        cases, units = self._cases[:, vehicles], self.units[:, vehicles]
         found = np.ones((self.units.shape[0], self.turns.size), dtype=complex)
-        for vehicle in vehicles:
-            for joins, stays in self._by_unit(vehicle):
-                found *= joins * joined + stays
+        for case, (joins, stays) in enumerate(self._factors):
+            counts = np.where(cases == case, units, 0).sum(axis=1)
+            if counts.any():
+                found *= (joins * joined + stays) ** counts[:, None]
+        return found
+
+    @cached_property
+    def _cases(self) -> Ints:
+        return np.asarray(2 * self.needed + self.bought, dtype=np.int64)
+
+    @cached_property
+    def _factors(self) -> list[tuple[Complex, Complex]]:
+        # By case: the factors of a unit when it joins the open lot, and when not (on, condemned).
+        share, scrap = self.stream.removal_share, self.stream.scrap_share
+        found = []
+        for drawn in (np.ones_like(self.turns), self.turns):
+            for anew in (drawn, drawn / self.turns):
+                stays = 1 - share + share * scrap * anew
+                found.append((np.asarray(share * (1 - scrap) * drawn), np.asarray(stays)))
         return found
 
     def _by_unit(self, vehicle: int) -> Iterator[tuple[Complex, Complex]]:
-        """Unit by unit the factors when it joins the open lot, and when not (on, or condemned)."""
-        units, share, scrap = (
-            self.units[:, vehicle],
-            self.stream.removal_share,
-            self.stream.scrap_share,
-        )
-        drawn = np.where(self.needed[:, vehicle, None], self.turns, 1.0)
-        anew = np.where(self.bought[:, vehicle, None], drawn / self.turns, drawn)
-        joins = np.asarray(share * (1 - scrap) * drawn, dtype=complex)
-        stays = np.asarray(1 - share + share * scrap * anew, dtype=complex)
+        """Unit by unit the factors of ``_factors``, moment by moment."""
+        units, cases = self.units[:, vehicle], self._cases[:, vehicle]
+        joins, stays = self._factors[cases[0]]
+        if (cases != cases[0]).any():
+            joins, stays = (np.stack(parts)[cases] for parts in zip(*self._factors, strict=True))
         done = 0
-        for count in np.unique(units[units > 0]):
+        for count in sorted({int(one) for one in units} - {0}):
             takes_part = (units >= count)[:, None]
             if not takes_part.all():
                 joins, stays = np.where(takes_part, joins, 0.0), np.where(takes_part, stays, 1.0)
-            for _ in range(done, int(count)):
+            for _ in range(done, count):
                 yield joins, stays
-            done = int(count)
+            done = count
 
 
 def gathered(pipeline_mean: float, lot_size: int) -> CountLaws:

@@ -24,8 +24,8 @@ PHASES = (24, 96)
 """Fewest and most moments within the despatch interval over which a chance is averaged."""
 LOT_PHASES = 8
 """The same for lots, which fill when they will."""
-CELLS = 200_000
-"""Moments times vehicles held at a time."""
+CELLS, LEAST_ROWS = 30_000, 24
+"""Moments times vehicles held at a time, and least moments."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +188,7 @@ def _with_looks(
     phase_days = np.tile(middles, sum(looks))
     groups_of = np.array([one[0] for one in rows])
     units, needed, ago_days = (np.stack([one[part] for one in rows]) for part in (1, 2, 3))
-    step = max(1, CELLS // units.shape[1])
+    step = max(LEAST_ROWS, CELLS // units.shape[1])
     for first in range(0, row.size, step):
         at = slice(first, first + step)
         late = np.asarray(look_days)[look[at]]

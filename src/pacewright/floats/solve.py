@@ -126,9 +126,10 @@ def _card(needed: JointSetting, cured: bool, seconds: float) -> ResultCard:
 
 
 def _curve(question: JointQuestion) -> tuple[ReadinessPoint, ...]:
+    path = greedy_path(question)
     points = [
-        ReadinessPoint(question.cost(floats), question.readiness(floats), sum(floats))
-        for floats in greedy_path(question)
+        ReadinessPoint(question.cost(floats), float(ready), sum(floats))
+        for floats, ready in zip(path, question.readiness_of(path), strict=True)
     ]
     telling = [point for point in points if 0.2 <= point.readiness <= 0.9999] or points[-1:]
     chosen = np.unique(np.linspace(0, len(telling) - 1, CURVE_POINTS).astype(int))

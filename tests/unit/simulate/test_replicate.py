@@ -167,10 +167,24 @@ def slow(seed: int, numbers: Sequence[int]) -> list[float]:
 
 def test_ctrl_c_leaves_the_results_so_far_without_a_gap() -> None:
     """A real signal while it works: a whole beginning is left, and that it was stopped is known."""
-    timer = threading.Timer(0.5, lambda: signal.raise_signal(signal.SIGINT))
-    timer.start()
-    found = replicate(slow, 2, HowSure(100_000), precise(0), threads(2))
-    timer.join()
+    begun = threading.Event()
+
+    def stop_once_begun() -> None:
+        begun.wait(60)
+        signal.raise_signal(signal.SIGINT)
+
+    # Only once some results are there: on a loaded machine a fixed wait strikes before the work.
+    stopper = threading.Thread(target=stop_once_begun)
+    stopper.start()
+    told: list[str] = []
+
+    def count(step: str, share: float) -> None:
+        told.append(step)
+        if len(told) > 1:
+            begun.set()
+
+    found = replicate(slow, 2, HowSure(100_000), precise(0), threads(2), count)
+    stopper.join()
     assert found.stopped is Stopped.INTERRUPTED
     assert len(found.results) >= 5
     assert found.results == tuple(drawn(2, range(len(found.results))))

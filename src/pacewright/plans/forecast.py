@@ -202,7 +202,8 @@ class FloatForecast:
     Parameters
     ----------
     held : units of the float at the start.
-    ready_share, half_width : share of demands that found all their units there.
+    ready_share, half_width : share of the vehicles (or pieces) carrying it that did not wait for
+        it; one off which none came did not.
     ready_plan : the closed form's chance with the units held.
     on_shelf_mean : serviceable units on the shelf.
     owed_mean : units that vehicles and the second site wait for.

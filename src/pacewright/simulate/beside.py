@@ -85,7 +85,7 @@ def _units(
     for one in floats[1]:
         line: FloatLine = lines[one.unit_kind_id]
         said = why.units(index[one.unit_kind_id], line.turn_days, line.offset_days)
-        what = f"unit there when asked for, {one.name}", "share of demands", one.unit_kind_id
+        what = f"unit there when asked for, {one.name}", "share of vehicles", one.unit_kind_id
         yield _beside(what, one.ready_plan, (one.ready_share, one.half_width), SHARE_WITHIN, said)
 
 

@@ -1,5 +1,6 @@
 """What stands, waits and piles up at each place of the works."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 import numpy as np
@@ -147,9 +148,16 @@ def queues(data: Gathered) -> tuple[Queue, ...]:
 
 
 def float_forecasts(data: Gathered, floats: FloatList) -> tuple[FloatForecast, ...]:
-    """Every unit kind that was asked for, beside its line in the float list."""
+    """Every unit kind that was asked for, beside its line in the float list.
+
+    Equations
+    ---------
+    Ready = 1 - a x late / asked, with a the chance that a piece that carries the kind asks for it
+    at all: one off which nothing came waits for nothing, as in the closed form.
+    """
     asked, late = data.integral("asked"), data.integral("late")
-    ready = share(asked - late, asked, data.confidence)
+    short = share(late, asked, data.confidence)
+    asks = _asks(data)
     wait = ratio(data.integral("wait_minutes") / data.day, asked, data.confidence).mean
     shelf, owed = data.over_time("pool").mean, data.over_time("owed").mean
     a_year = asked.mean(axis=0) / data.measure.years
@@ -157,7 +165,7 @@ def float_forecasts(data: Gathered, floats: FloatList) -> tuple[FloatForecast, .
     found = []
     for k, kind in enumerate(data.works.unit_kinds):
         line = lines.get(kind.unit_kind_id)
-        mean, half = ready[k]
+        mean, half = short[k]
         if line is None or np.isnan(mean):
             continue
         found.append(
@@ -167,8 +175,8 @@ def float_forecasts(data: Gathered, floats: FloatList) -> tuple[FloatForecast, .
                 shop_id=kind.shop_id,
                 held=line.held,
                 needed=line.needed,
-                ready_share=mean,
-                half_width=half,
+                ready_share=1 - asks.get(k, 1.0) * mean,
+                half_width=asks.get(k, 1.0) * half,
                 ready_plan=line.ready_held,
                 on_shelf_mean=float(shelf[k]),
                 owed_mean=float(owed[k]),
@@ -177,6 +185,29 @@ def float_forecasts(data: Gathered, floats: FloatList) -> tuple[FloatForecast, .
             )
         )
     return tuple(found)
+
+
+def _asks(data: Gathered) -> dict[int, float]:
+    """Kind -> chance that a piece that carries units of it is stripped of any."""
+    steps, kinds = data.measure.table.steps, data.measure.table.kinds
+    type_of = {
+        e: t
+        for t, first in enumerate(data.measure.table.types.first_step)
+        for e in range(int(first), len(steps.stage))
+    }
+    released = data.rows("released_types").sum(axis=0)
+    carry: dict[int, float] = defaultdict(float)
+    ask: dict[int, float] = defaultdict(float)
+    for e, pieces in enumerate(steps.pieces.tolist()):
+        for n in range(int(steps.fit_first[e]), int(steps.fit_first[e + 1])):
+            k, units = int(steps.fit_kind[n]), int(steps.fit_units[n])
+            left = 1 - float(kinds.removal_share[k])
+            # Unit j belongs to the piece of place j % pieces.
+            for place in range(min(pieces, units)):
+                own = len(range(place, units, pieces))
+                carry[k] += released[type_of[e]]
+                ask[k] += released[type_of[e]] * (1 - left**own)
+    return {k: ask[k] / total for k, total in carry.items() if total}
 
 
 def piles(data: Gathered) -> tuple[Pile, ...]:

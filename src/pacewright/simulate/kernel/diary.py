@@ -1,0 +1,39 @@
+"""What a compiled run writes down: rows of events, waits by cause, time integrals.
+
+Step functions are integrated by their changes: last value times the end, less change times moment,
+the moments being worked minutes, none before the measuring begins.
+"""
+
+from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.memory import RUN, Words
+from pacewright.simulate.kernel.things import PIECE, ROW
+
+CODE_BITS = 8
+AMOUNT_BITS = 32
+
+
+@compiled
+def note(m: Words, code: int, vehicle: int, place: int, amount: int) -> None:
+    """It happened now; rows beyond the buffer are counted, not kept."""
+    m[RUN.rows_count] += 1
+    row = m[RUN.rows]
+    if row < m[RUN.rows_end]:
+        m[row + ROW.time_and_code] = (m[RUN.now] << CODE_BITS) | code
+        m[row + ROW.vehicle] = vehicle
+        m[row + ROW.place_and_amount] = (place << AMOUNT_BITS) | amount
+        m[RUN.rows] = row + ROW.words
+
+
+@compiled
+def wait(m: Words, p: int, cause: int) -> None:
+    """What a piece waited for ends now; only the way of the leading piece is kept."""
+    worked = m[RUN.worked]
+    if m[p + PIECE.number] == 0:
+        m[m[p + PIECE.waits] + cause] += worked - m[p + PIECE.since]
+    m[p + PIECE.since] = worked
+
+
+@compiled
+def measuring(m: Words) -> bool:
+    """True when plain sums count."""
+    return m[RUN.now] >= m[RUN.measure_from]

@@ -1,0 +1,304 @@
+"""The things in the memory of a run, and which word of each says what.
+
+A line takes the words of ``memory.LINE``. Words called ``x`` and ``end_x`` are the first thing of
+a group and the one after its last.
+"""
+
+from typing import NamedTuple
+
+from pacewright.simulate.kernel.memory import placed
+
+
+class VehicleWords(NamedTuple):
+    """A vehicle."""
+
+    number: int
+    key: int
+    type: int
+    inside: int
+    day: int
+    slot: int
+    late_share: int
+    late_scale: int
+    piece: int
+    end_piece: int
+    arrived: int
+    admitted: int
+    released: int
+    together: int  # pieces that still stand on the position where it was parted
+    words: int
+
+
+class PieceWords(NamedTuple):
+    """A whole vehicle, or what it parts into; the words of its vehicle are here once more."""
+
+    next: int
+    step: int
+    vehicle: int
+    number: int
+    since: int
+    finished: int
+    held: int
+    minutes: int
+    parts: int  # place of its first part
+    parts_left: int
+    begun: int
+    attempt: int
+    redo: int
+    failed: int
+    robbing: int
+    lacks: int  # kinds of which it lacks units
+    positioned: int
+    together: int
+    key: int  # of its vehicle
+    waits: int  # place of its vehicle's waits
+    day: int  # on which its vehicle was called in
+    place: int
+    of: int  # the thing of its vehicle
+    assembly: int
+    first_step: int
+    start_step: int
+    words: int
+
+
+class TypeWords(NamedTuple):
+    """A vehicle type."""
+
+    look: int
+    line: int
+    first_step: int
+    marriage_step: int
+    assembly: int
+    end_assembly: int
+    last_cause: int  # column of the assembly stored last
+    words: int
+
+
+class AssemblyWords(NamedTuple):
+    """An assembly that is parted off."""
+
+    line: int
+    wanted: int
+    stored_sum: int
+    type: int
+    cause: int
+    words: int
+
+
+class StepWords(NamedTuple):
+    """A step; ``x`` to ``end_x`` are its needs, scopes, strips and fits."""
+
+    stage: int
+    then: int
+    pieces: int
+    redo: int
+    need: int
+    end_need: int
+    scope: int
+    end_scope: int
+    strip: int
+    end_strip: int
+    fit: int
+    end_fit: int
+    words: int
+
+
+class NeedWords(NamedTuple):
+    """A crew that a step needs."""
+
+    crew: int
+    need: int
+    words: int
+
+
+class ScopeWords(NamedTuple):
+    """An operation that makes the work of a step scatter."""
+
+    key: int
+    first: int
+    last: int
+    share: int
+    done: int
+    not_done: int
+    words: int
+
+
+class CarriedWords(NamedTuple):
+    """Units of a kind that come off or go on at a step."""
+
+    kind: int
+    units: int
+    words: int
+
+
+class StageWords(NamedTuple):
+    """A stage."""
+
+    number: int
+    look: int
+    line: int
+    positions: int
+    busy: int
+    out: int
+    queue_sum: int
+    busy_sum: int
+    batch: int
+    nights: int
+    window: int
+    law: int
+    key: int
+    least: int
+    pass_share: int
+    rectify: int
+    charge_look: int
+    charge_line: int
+    position_cause: int
+    batch_cause: int
+    inspection_cause: int
+    words: int
+
+
+class CrewWords(NamedTuple):
+    """A crew, or the open doors of a shop."""
+
+    number: int
+    look: int
+    line: int
+    size: int  # hundredths of a person there today
+    at_work: int  # hundredths at work, lent ones included
+    owed: int  # hundredths x minutes of its own time
+    until: int  # minute of its own time up to which these are counted
+    length: int  # minutes of its day
+    busy_sum: int
+    there_sum: int
+    cause: int
+    doors: int
+    drawn: int
+    people: int
+    scale: int
+    key: int
+    attendance: int
+    words: int
+
+
+class KindWords(NamedTuple):
+    """A unit kind."""
+
+    number: int
+    look: int
+    line: int
+    pool: int
+    pool_sum: int
+    owed: int
+    owed_sum: int
+    asked: int
+    late: int
+    wait_minutes: int
+    cause: int
+    key: int
+    removal_share: int
+    scrap_share: int
+    lot: int
+    despatch_days: int
+    turn: int
+    benches: int
+    benches_busy: int
+    benches_out: int
+    bench_line: int
+    bench_minutes: int
+    rest: int
+    length: int  # minutes of the day of its shop
+    lot_line: int
+    gathered: int
+    scrapped: int
+    purchase_lot: int
+    purchase_minutes: int
+    site_key: int
+    site_gap: int
+    transit: int
+    site_draws: int
+    site_backs: int
+    float_key: int
+    serviceable: int
+    unserviceable: int
+    words: int
+
+
+class PartWords(NamedTuple):
+    """What one crew does at a piece."""
+
+    next: int
+    piece: int
+    need: int
+    since: int
+    words: int
+
+
+class OrderWords(NamedTuple):
+    """Units of a kind that a piece, or the second site, is owed."""
+
+    next: int
+    piece: int
+    units: int
+    words: int
+
+
+class UnitWords(NamedTuple):
+    """A unit that waits for its lot or for a bench."""
+
+    next: int
+    key: int
+    number: int
+    words: int
+
+
+class OwedWords(NamedTuple):
+    """Units owed to a vehicle inside at the start."""
+
+    vehicle: int
+    kind: int
+    units: int
+    ago: int
+    words: int
+
+
+class UpsetWords(NamedTuple):
+    """What takes a position or a bench away for a time."""
+
+    number: int
+    key: int
+    gap: int
+    out: int
+    stage: int
+    kind: int
+    at: int
+    times: int  # that it happened
+    words: int
+
+
+class RowWords(NamedTuple):
+    """An event: minute and code in one word, place and amount in another."""
+
+    time_and_code: int
+    vehicle: int
+    place_and_amount: int
+    words: int
+
+
+VEHICLE = placed(VehicleWords)
+PIECE = placed(PieceWords)
+TYPE = placed(TypeWords)
+ASSEMBLY = placed(AssemblyWords)
+STEP = placed(StepWords)
+NEED = placed(NeedWords)
+SCOPE = placed(ScopeWords)
+CARRIED = placed(CarriedWords)
+STAGE = placed(StageWords)
+CREW = placed(CrewWords)
+KIND = placed(KindWords)
+PART = placed(PartWords)
+ORDER = placed(OrderWords)
+UNIT = placed(UnitWords)
+OWED = placed(OwedWords)
+UPSET = placed(UpsetWords)
+ROW = placed(RowWords)

@@ -12,6 +12,8 @@ REACH = 6.0
 """Beyond +-6 it is 0 or 2 to within 1e-16."""
 PER_UNIT = 64
 """Points of the table to a unit."""
+STRETCH = 8_000
+"""Elements worked out at a time."""
 
 
 def erfc(scores: Array) -> Array:
@@ -21,11 +23,20 @@ def erfc(scores: Array) -> Array:
     (d - x d^2 + (2x^2 - 1) d^3/3 - (2x^3 - 3x) d^4/6 + (4x^4 - 12x^2 + 3) d^5/30): Taylor, with the
     Hermite polynomials as derivatives. The term left out is below 6e-14, as d <= 1/128.
     """
-    place = np.clip(np.asarray(scores, dtype=float), -REACH, REACH) * PER_UNIT
+    flat = np.asarray(scores, dtype=float).ravel()
+    found = np.empty_like(flat)
+    # Few at a time, so that the tables between stay in fast memory.
+    for first in range(0, flat.size, STRETCH):
+        found[first : first + STRETCH] = _erfc(flat[first : first + STRETCH])
+    return found.reshape(np.shape(scores))
+
+
+def _erfc(scores: Array) -> Array:
+    place = np.clip(scores, -REACH, REACH) * PER_UNIT
     nearest = np.rint(place)
     ahead = (place - nearest) / PER_UNIT
-    rows = _terms()
     spot = (nearest + REACH * PER_UNIT).astype(np.intp)
+    rows = _terms()
     found = rows[-1].take(spot)
     for row in rows[-2::-1]:
         found *= ahead

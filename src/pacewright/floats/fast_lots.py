@@ -10,8 +10,10 @@ from pacewright.floats.turn_time import MOMENT_DAYS
 
 Array = NDArray[np.float64]
 
-SMALL_SHARE = 0.05
+SMALL_SHARE = 0.003
 """Most variance that lots may add, as a share of that of the turns, to be taken in short."""
+MANY_VEHICLES = 1_000
+"""Vehicles within reach of a need above which a few moments stand for all."""
 
 
 def lot_spread(stream: Stream, rows: Moments) -> Array:
@@ -28,6 +30,11 @@ def lot_spread(stream: Stream, rows: Moments) -> Array:
     over the modes j = 1 ... Q - 1 of the lot, with x_j = 1 / (4 sin^2(pi j / Q)) and
     r_k = (1 - a + a exp(2 pi i j / Q))^units, a the share of units that join.
     """
+    count, vehicles = rows.units.shape
+    if vehicles > MANY_VEHICLES and count > 3:
+        # Where vehicles come so fast one moment is like another: the most of a few.
+        few = rows.part(np.array([0, count // 2, count - 1]))
+        return np.full(count, lot_spread(stream, few).max())
     size = stream.lot_size
     order = np.argsort(-rows.ago_days, axis=1, kind="stable")
     ago = np.take_along_axis(rows.ago_days, order, axis=1) + MOMENT_DAYS

@@ -17,7 +17,7 @@ from pacewright.floats.two_sites import random_draws
 
 Array = NDArray[np.float64]
 
-STRETCH = 64
+STRETCH = 48
 """Points of the transform worked out at a time, until it has died away."""
 
 
@@ -185,7 +185,8 @@ def _window(stream: Stream, feed: _Feed, at: Array, beside: Array) -> Window:
     # A queue has a long tail: as far as the law of the shop goes.
     tail = feed.shop.after.size - inside
     spread = 2 * (variance + float(beside.max()))
-    return window(means, spread, margin=2.0 * gathering + 10 + tail)
+    beyond = max(0.0, tail - 7 * math.sqrt(spread))
+    return window(means, spread, margin=2.0 * gathering + 10 + beyond)
 
 
 def _laws(feed: _Feed, at: Array, own: Array, where: Window, beside: _Beside) -> CountLaws:
@@ -249,7 +250,7 @@ def _spread(batch: Array, where: Window) -> Complex:
 def _join(state: Complex, batch: Array, each: Complex) -> Complex:
     found = np.zeros_like(state)
     for units, chance in enumerate(batch):
-        if chance <= 0:
+        if chance <= 1e-16:
             continue
         factor = chance * each**units
         found[units:] += factor * state[: state.shape[0] - units]

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,6 +52,13 @@ class Moments:
     own_late: Array
     phase_days: Array
     own: int
+
+    def part(self, places: Ints) -> "Moments":
+        """The moments at ``places`` alone."""
+        taken = {
+            one.name: getattr(self, one.name)[places] for one in fields(self) if one.name != "own"
+        }
+        return replace(self, **taken)
 
     def despatch_wait(self, despatch_days: float, ago_days: Array) -> Array:
         """Days from ``ago_days`` before the look to the next despatch."""

@@ -193,7 +193,7 @@ def test_floats_are_ready_as_often_as_their_law_says(name: str, stage_id: str) -
     wrong = [one for one in found if abs(one.ready_share - one.ready_plan) > one.half_width]
     assert wrong == []
     if name == "tramway":
-        # At one vehicle a fortnight both laws say nearly the same.
+        # At two vehicles in three weeks both laws say nearly the same.
         return
     # The same runs refuse the law of random call-in: the intervals are no barn doors.
     random = {one.unit_kind_id: one.ready_random_held for one in plan.floats.lines}

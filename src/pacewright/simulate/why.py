@@ -6,7 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
-from pacewright.plans.forecast import Estimate
+from pacewright.plans.forecast import Cause, Estimate, UseOf
 from pacewright.plans.line import StageLoad
 from pacewright.simulate.figures import spans
 from pacewright.simulate.gathered import Gathered
@@ -25,6 +25,16 @@ _WAITS_FOR = {
     "charge": "waits for the charge to be made up",
     "people": "waits for people",
     "next": "waits there for the next position or for what it is married with",
+}
+
+_STANDS = {
+    Cause.GATE: "at the {}",
+    Cause.POSITION: "for a position of {}",
+    Cause.PART: "for {}",
+    Cause.ASSEMBLY: "for {} to be married with",
+    Cause.BATCH: "for a charge of {}",
+    Cause.PEOPLE: "for {}",
+    Cause.INSPECTION: "for work put right at {}",
 }
 
 
@@ -53,8 +63,10 @@ class Why:
         gate = self.figures["gate_mean"].mean
         if gate >= 0.5:
             said.append(f"{gate:.1f} waited at the gate, because no more may be inside.")
-        busiest = max(uses(self.data), key=lambda one: one.use_share)
-        said.append(f"Most in use: {busiest.name}, {busiest.use_share:.0%}.")
+        name, share = self._least_to_spare
+        said.append(
+            f"Least to spare: {name}, {share:.0%} in use without the finished pieces that block it."
+        )
         return " ".join(said)
 
     def inside(self) -> str:
@@ -73,7 +85,7 @@ class Why:
         route = sum(one.share * one.route_days for one in self.data.line.turns)
         work = self.figures["work_days"].mean
         held = self.figures["holdup_days"].mean
-        named = ", ".join(f"{name} {days:.1f}" for name, days in self._heaviest)
+        named = ", ".join(f"{days:.1f} {name}" for name, days in self._heaviest) or "none"
         return (
             f"{work:.1f} days of work and {held:.1f} of waiting a vehicle; the route without "
             f"waiting takes {route:.1f}. Most of the waiting: {named}."
@@ -129,14 +141,28 @@ class Why:
         return f"Output is {out:.1f} a week, the pace {self.data.line.pace_a_week:.1f}."
 
     @cached_property
+    def _least_to_spare(self) -> tuple[str, float]:
+        """The place most in use for its own sake: a full place behind a slow one is not slow."""
+        index = {one.stage_id: s for s, one in enumerate(self.data.works.stages)}
+        own = []
+        for use in uses(self.data):
+            share = use.use_share
+            if use.of is UseOf.STAGE:
+                minutes = self.stays.minutes[index[use.place_id]]
+                share *= 1 - minutes[-1] / minutes.sum() if minutes.sum() else 1.0
+            own.append((use.name, float(share)))
+        return max(own, key=lambda one: one[1])
+
+    @cached_property
     def _heaviest(self) -> Sequence[tuple[str, float]]:
         named = []
         each = self.data.each_days.mean
         for cause, span in spans(self.data.causes).items():
             columns = range(span.start, span.stop)
             for place, column in zip(places(self.data)[cause], columns, strict=True):
-                named.append((f"{cause} {place[1]}".strip(), float(each[column])))
-        return sorted(named, key=lambda one: -one[1])[:NAMED]
+                named.append((_STANDS[cause].format(place[1]), float(each[column])))
+        heaviest = sorted(named, key=lambda one: -one[1])[:NAMED]
+        return [one for one in heaviest if one[1] > 0]
 
     @cached_property
     def _inside_from_to(self) -> tuple[float, float]:

@@ -93,12 +93,14 @@ def standing_inside(works: Works, stretch: Stretch) -> Sequence[Coming]:
 def mix_of(works: Works, programme: Programme | None) -> dict[str, float]:
     """Share of each type among the calls of the firm and planned zones, as the line takes it.
 
-    Without such calls all calls count, without any the vehicles that have not left the fleet.
+    Without such calls all calls count, without any the vehicles that have not left the fleet,
+    and in a works without vehicles every type alike.
     """
     calls = programme.calls if programme else ()
     near = [one.type_id for one in calls if one.zone is not Zone.OUTLINE]
     in_use = [one.type_id for one in works.vehicles if one.state != "withdrawn"]
-    counts = Counter(near or [one.type_id for one in calls] or in_use)
+    every = [one.type_id for one in works.vehicle_types]
+    counts = Counter(near or [one.type_id for one in calls] or in_use or every)
     total = sum(counts.values())
     return {
         one.type_id: counts[one.type_id] / total

@@ -50,8 +50,8 @@ def _beside(
     """``what`` is figure, unit and place; ``why`` is kept only where they differ."""
     figure, unit, place_id = what
     mean, half = found
-    agrees = abs(mean - plan) <= max(half, within)
-    return Beside(figure, unit, plan, mean, half, agrees, "" if agrees else why, within, place_id)
+    agrees = bool(abs(mean - plan) <= max(half, within))
+    return Beside(figure, unit, plan, float(mean), float(half), agrees, "" if agrees else why, within, place_id)
 
 
 def _works(data: Gathered, figures: dict[str, Estimate], why: Why) -> Iterator[Beside]:

@@ -207,7 +207,7 @@ def _asks(data: Gathered) -> dict[int, float]:
                 own = len(range(place, units, pieces))
                 carry[k] += released[type_of[e]]
                 ask[k] += released[type_of[e]] * (1 - left**own)
-    return {k: ask[k] / total for k, total in carry.items() if total}
+    return {k: float(ask[k] / total) for k, total in carry.items() if total}
 
 
 def piles(data: Gathered) -> tuple[Pile, ...]:

@@ -1,6 +1,7 @@
 """The forecast: what its judge finds, what it says of itself, and that it is always the same."""
 
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
+from datetime import date
 from functools import cache
 from typing import Any
 
@@ -8,7 +9,7 @@ import numpy as np
 import pytest
 
 from made_run import busy_plan, busy_works
-from pacewright.plans.forecast import Cause, Forecast
+from pacewright.plans.forecast import Cause, Forecast, UseOf
 from pacewright.simulate.checks import forecast_faults, run_faults
 from pacewright.simulate.engine import run_flow
 from pacewright.simulate.executors import threads
@@ -225,3 +226,17 @@ def test_plan_and_simulation_stand_side_by_side_with_reasons() -> None:
         assert one.agrees is near
         assert (one.why == "") is one.agrees
         assert one.agrees or any(letter.isdigit() for letter in one.why)
+
+
+def plain(value: Any) -> bool:
+    """No number of another library: such a paper could not be written as JSON."""
+    if is_dataclass(value):
+        return all(plain(getattr(value, one.name)) for one in fields(value))
+    if isinstance(value, tuple):
+        return all(map(plain, value))
+    return type(value) in (bool, int, float, str, date, type(None), Cause, UseOf)
+
+
+def test_a_forecast_is_made_of_plain_values() -> None:
+    """Every field of the paper, down to the last, is of the standard library."""
+    assert plain(made(Start.NOW))

@@ -1,6 +1,7 @@
 """`pacewright simulate` as a user calls it: what it writes, says, refuses, how it is stopped."""
 
 import json
+import re
 import signal
 import subprocess
 import sys
@@ -81,6 +82,7 @@ def test_the_same_call_gives_the_same_figures(works: Path) -> None:
     [
         (("--of", "speed"), "--of speed: no such figure"),
         (("--from", "yesterday"), "--from yesterday: no such start. Choose one of: now, empty"),
+        (("--cluster", "tcp://127.0.0.1:9"), "--threads and --cluster: the first is for this"),
     ],
 )
 def test_a_wrong_call_is_told_with_what_would_be_right(
@@ -90,6 +92,24 @@ def test_a_wrong_call_is_told_with_what_would_be_right(
     done = call("simulate", works, *FEW, *words)
     assert done.exit_code == 2
     assert said in done.stderr
+
+
+def test_a_run_too_short_for_any_release_has_blanks_and_no_made_up_figures(
+    works: Path, tmp_path: Path
+) -> None:
+    """One week from empty: nothing is out, so turn time and promises have no figure at all."""
+    out = tmp_path / "run"
+    words = ("--from", "empty", "--weeks", 1, "--replications", 2, "--out", out, "--json")
+    done = call("simulate", works, *words)
+    assert done.exit_code == 0, done.output
+    figures = json.loads(done.stdout)["summary"]["forecast"]["figures"]
+    assert figures["output_a_week"]["mean"] == 0
+    assert figures["turn_days_mean"]["mean"] is None
+    assert figures["promise_chance"]["mean"] is None
+    page = re.sub(
+        r"<(script|style).*?</\1>|<[^>]*>", " ", (out / "report.html").read_text(), flags=re.S
+    )
+    assert not re.search(r"\b(nan|inf)\b", page)
 
 
 def test_another_pace_is_held_against_a_line_at_that_pace(works: Path) -> None:

@@ -1,5 +1,6 @@
 """``pacewright simulate``."""
 
+from math import isnan
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,10 +20,11 @@ def run(path: Path, out: Path | None, asked: "Asked", as_json: bool) -> None:
     from pacewright.office.folder import open_works
     from pacewright.office.paper import write_plan
     from pacewright.office.planning import make_plan
-    from pacewright.office.simulating import make_forecast
+    from pacewright.office.simulating import make_forecast, refuse_wrong
     from pacewright.reports.summary import summary
 
     with answering(as_json):
+        refuse_wrong(asked)
         with waiting() as progress:
             progress("reading", 0.0)
             works, notes = open_works(path)
@@ -70,4 +72,4 @@ def _stop(forecast: "Forecast") -> str:
 
 
 def _interval(one: "Estimate") -> str:
-    return f"{one.mean:.2f} ± {one.half_width:.2f}"
+    return "none to tell" if isnan(one.mean) else f"{one.mean:.2f} ± {one.half_width:.2f}"

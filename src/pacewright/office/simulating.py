@@ -52,6 +52,22 @@ class Asked:
     threads: int | None = None
 
 
+def refuse_wrong(asked: Asked) -> None:
+    """Refuse what cannot be run before anything is planned.
+
+    Raises
+    ------
+    CallError : an unknown start; threads of this machine and a cluster at once.
+    """
+    if asked.start not in STARTS:
+        raise CallError(f"--from {asked.start}: no such start. Choose one of: {', '.join(STARTS)}.")
+    if asked.cluster and asked.threads:
+        raise CallError(
+            "--threads and --cluster: the first is for this machine, the second for others. Leave "
+            "one of them out."
+        )
+
+
 def make_forecast(
     works: Works, plan: Plan, asked: Asked | None = None, progress: Progress = silent
 ) -> tuple[Plan, Forecast]:
@@ -78,8 +94,7 @@ def make_forecast(
     from pacewright.simulate.solve import NoSuchFigureError, forecast
 
     asked = asked or Asked()
-    if asked.start not in STARTS:
-        raise CallError(f"--from {asked.start}: no such start. Choose one of: {', '.join(STARTS)}.")
+    refuse_wrong(asked)
     plan = _at_pace(works, plan, asked.pace_a_week)
     try:
         with cluster(asked.cluster) if asked.cluster else threads(asked.threads) as workers:

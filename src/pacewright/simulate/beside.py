@@ -1,6 +1,8 @@
 """The plan's closed forms beside the same figures simulated."""
 
 from collections.abc import Iterator, Sequence
+from itertools import chain
+from math import isnan
 
 from pacewright.plans.floatlist import FloatLine, FloatList
 from pacewright.plans.forecast import Beside, Estimate, FloatForecast, UseOf
@@ -35,13 +37,15 @@ def besides(
     """
     by_key = {one.key: one for one in figures}
     why = Why(data, by_key, stays)
-    return (
-        *_works(data, by_key, why),
-        *_types(data, why),
-        *_units(data, floats, why),
-        *_stages(data, why),
-        *_crews(data, why),
+    rows = chain(
+        _works(data, by_key, why),
+        _types(data, why),
+        _units(data, floats, why),
+        _stages(data, why),
+        _crews(data, why),
     )
+    # What was never observed stands beside nothing.
+    return tuple(one for one in rows if not isnan(one.simulated))
 
 
 def _beside(
@@ -51,7 +55,17 @@ def _beside(
     figure, unit, place_id = what
     mean, half = found
     agrees = bool(abs(mean - plan) <= max(half, within))
-    return Beside(figure, unit, plan, float(mean), float(half), agrees, "" if agrees else why, within, place_id)
+    return Beside(
+        figure,
+        unit,
+        plan,
+        float(mean),
+        float(half),
+        agrees,
+        "" if agrees else why,
+        within,
+        place_id,
+    )
 
 
 def _works(data: Gathered, figures: dict[str, Estimate], why: Why) -> Iterator[Beside]:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import isnan
 
 import numpy as np
 
@@ -73,6 +74,8 @@ class Why:
         """Of the vehicles inside: rate times turn time."""
         out = self.figures["output_a_week"].mean
         turn = self.figures["turn_days_mean"].mean
+        if isnan(turn):
+            return "No vehicle that came in was out again by the end of the time measured."
         expected = sum(one.share * one.expected_days for one in self.data.line.turns)
         return (
             f"As many are inside as come in their turn time: {out:.1f} a week out with {turn:.1f} "
@@ -131,10 +134,10 @@ class Why:
         """Of the use of a crew: what the output alone would make of it."""
         ratio = self.figures["output_a_week"].mean / self.data.line.pace_a_week
         redone = self.figures["holdup_days_inspection"].mean
-        return (
-            f"{self._rate()} That alone makes {plan_share * ratio:.0%} of {plan_share:.0%}. Work "
-            f"put right or done again takes {redone:.2f} days a vehicle on top."
-        )
+        said = f"{self._rate()} That alone makes {plan_share * ratio:.0%} of {plan_share:.0%}."
+        if redone > 0:
+            said += f" Work put right or done again takes {redone:.2f} days a vehicle on top."
+        return said
 
     def _rate(self) -> str:
         out = self.figures["output_a_week"].mean

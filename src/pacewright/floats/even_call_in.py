@@ -85,7 +85,7 @@ def _ready(stream: Stream, rows: Moments) -> Array:
 
 
 def _laws(stream: Stream, rows: Moments) -> tuple[CountLaws, CountLaws]:
-    """Laws of D, and of D when nothing came off the vehicle in question."""
+    """Laws of D, and of D when nothing came off the vehicle in question (if that can be)."""
     chances, units, shift = _yes_or_no(stream, rows)
     extra = (stream.lot_size - 1) / 2 + (stream.purchase_lot - 1) / 2 * (stream.scrap_share > 0)
     drawn, returned = _site(stream, rows)
@@ -110,7 +110,9 @@ def _laws(stream: Stream, rows: Moments) -> tuple[CountLaws, CountLaws]:
         if stream.lot_size > 1:
             whole, spared = (part * fast_lots(stream, in_short, where) for part in (whole, spared))
     beside = gathering_transform(stream, where) * random_draws(drawn, returned, where)
-    return from_transform(whole * beside, where), from_transform(spared * beside, where)
+    laws = from_transform(whole * beside, where)
+    # Where every unit is removed, something always comes off.
+    return laws, laws if stream.removal_share >= 1 else from_transform(spared * beside, where)
 
 
 def _lots_in_short(stream: Stream, rows: Moments, scatter: Array) -> Array | None:

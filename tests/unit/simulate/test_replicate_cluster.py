@@ -25,7 +25,7 @@ pytestmark = pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExc
 def address() -> Iterator[str]:
     """The scheduler of two worker processes of one thread each, on this machine."""
     local = distributed.LocalCluster(
-        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0"
     )
     yield local.scheduler_address
     local.close()

@@ -29,8 +29,15 @@ def wait(m: Words, p: int, cause: int) -> None:
     """What a piece waited for ends now; only the way of the leading piece is kept."""
     worked = m[RUN.worked]
     if m[p + PIECE.number] == 0:
-        m[m[p + PIECE.waits] + cause] += worked - m[p + PIECE.since]
+        waited(m, p, cause, worked - m[p + PIECE.since])
     m[p + PIECE.since] = worked
+
+
+@compiled
+def waited(m: Words, p: int, cause: int, minutes: int) -> None:
+    """A leading piece waited; most waits are none, and not worth the way to their word."""
+    if minutes:
+        m[m[p + PIECE.waits] + cause] += minutes
 
 
 @compiled

@@ -2,8 +2,8 @@
 
 from pacewright.simulate.kernel.codes import CODE, THEN
 from pacewright.simulate.kernel.compiled import compiled
-from pacewright.simulate.kernel.diary import note, wait
-from pacewright.simulate.kernel.floor import give_up, note_at, ready
+from pacewright.simulate.kernel.diary import note, wait, waited
+from pacewright.simulate.kernel.floor import give_up, note_at, ready, together
 from pacewright.simulate.kernel.lines import call, join, look_at
 from pacewright.simulate.kernel.memory import LINE, NONE, RUN, Words
 from pacewright.simulate.kernel.things import ASSEMBLY, PIECE, STAGE, STEP, TYPE, VEHICLE
@@ -36,7 +36,7 @@ def admit(m: Words) -> None:
     m[RUN.gate_sum] += m[RUN.measured]
     add_inside(m, 1)
     note(m, CODE.ADMITTED, m[v + VEHICLE.number], NONE, 0)
-    m[m[lead + PIECE.waits]] += m[RUN.worked] - m[lead + PIECE.since]
+    waited(m, lead, 0, m[RUN.worked] - m[lead + PIECE.since])
     m[lead + PIECE.finished] = m[RUN.now]
     ready(m, lead, m[m[v + VEHICLE.type] + TYPE.first_step])
     if m[RUN.gate + LINE.waiting] > 0:
@@ -88,8 +88,7 @@ def part(m: Words, v: int, s: int) -> None:
     m[v + VEHICLE.together] = (end - first) // PIECE.words
     for p in range(first, end, PIECE.words):
         m[p + PIECE.finished] = m[RUN.now]
-        m[p + PIECE.held] = s
-        m[p + PIECE.together] = 1
+        m[p + PIECE.held] = together(s)
         ready(m, p, m[p + PIECE.first_step])
 
 

@@ -1,6 +1,7 @@
 """The compiled engine from outside: a table in, a run out."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pacewright.simulate.calendars import Clock
 from pacewright.simulate.kernel.diary import AMOUNT_BITS, CODE_BITS
@@ -9,7 +10,7 @@ from pacewright.simulate.kernel.loop import FULL, STOPPED, entry
 from pacewright.simulate.kernel.memory import LINE, RUN
 from pacewright.simulate.kernel.pack import pack
 from pacewright.simulate.kernel.room import Room
-from pacewright.simulate.kernel.things import ASSEMBLY, CREW, KIND, ROW, STAGE, VEHICLE
+from pacewright.simulate.kernel.things import ASSEMBLY, CREW, KIND, PIECE, ROW, STAGE, VEHICLE
 from pacewright.simulate.run import Events, Integrals, Run
 from pacewright.simulate.table import FlowTable, Ints
 
@@ -60,9 +61,13 @@ def run_kernel(
             )
 
 
-def _waits(ground: Ground) -> np.ndarray:
-    rows = ground.m[ground.begins["waits"] : ground.end("waits")].astype(np.int32)
-    return rows.reshape(ground.counts["waits"], ground.sizes["waits"])
+def _waits(ground: Ground) -> NDArray[np.int32]:
+    words = ground.m[ground.begins["waits"] : ground.end("waits")]
+    waits = words.reshape(ground.counts["waits"], ground.sizes["waits"]).astype(np.int32)
+    # Work is the last cause; it is kept at the leading pieces.
+    lead = ground.column("vehicle", VEHICLE.piece)
+    waits[:, -1] = ground.m[lead + PIECE.work]
+    return waits
 
 
 def _integrals(table: FlowTable, ground: Ground) -> Integrals:

@@ -4,7 +4,7 @@ from pacewright.simulate.kernel.chance import at_share, drawn, whole
 from pacewright.simulate.kernel.codes import CODE, STREAM, THEN
 from pacewright.simulate.kernel.compiled import compiled
 from pacewright.simulate.kernel.crews import ask_crews, end_part
-from pacewright.simulate.kernel.diary import note, wait
+from pacewright.simulate.kernel.diary import note, wait, waited
 from pacewright.simulate.kernel.lines import call, join, look_at
 from pacewright.simulate.kernel.memory import LINE, NEXT, NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.pools import WAITS, ask
@@ -35,7 +35,6 @@ def ready(m: Words, p: int, e: int) -> None:
     m[p + PIECE.since] = m[RUN.worked]
     m[p + PIECE.attempt] = 0
     m[p + PIECE.redo] = 0
-    m[p + PIECE.robbing] = 0
     m[p + PIECE.failed] = NONE
     join(m, s + STAGE.line, p)
     m[s + STAGE.queue_sum] -= m[RUN.measured]
@@ -66,7 +65,9 @@ def try_position(m: Words, x: Reals, s: int) -> None:
     add_busy(m, s, 1)
     leave(m, p)
     m[p + PIECE.held] = s
-    m[p + PIECE.positioned] = m[RUN.now]
+    if m[RUN.robbing]:
+        m[p + PIECE.positioned] = m[RUN.now]
+        m[p + PIECE.robbing] = 0
     note_at(m, CODE.POSITIONED, p, s)
     wait(m, p, m[s + STAGE.position_cause])
     if has_room(m, s):
@@ -86,13 +87,21 @@ def add_busy(m: Words, s: int, change: int) -> None:
 @compiled
 def leave(m: Words, p: int) -> None:
     """The piece frees the position it came from; parted pieces free theirs together."""
-    if m[p + PIECE.together]:
-        m[p + PIECE.together] = 0
+    s = m[p + PIECE.held]
+    if s < NONE:
         v = m[p + PIECE.of]
         m[v + VEHICLE.together] -= 1
-        if m[v + VEHICLE.together] > 0:
-            m[p + PIECE.held] = NONE
+        m[p + PIECE.held] = NONE if m[v + VEHICLE.together] > 0 else together(s)
     give_up(m, p)
+
+
+@compiled
+def together(s: int) -> int:
+    """What a piece holds that still stands with others on the position where it was parted.
+
+    Applied to that it gives the stage again.
+    """
+    return -2 - s
 
 
 @compiled
@@ -167,14 +176,14 @@ def charged(m: Words, p: int, s: int, minutes: int) -> None:
 def work_of(m: Words, x: Reals, p: int, s: int) -> int:
     """Whole minutes of work: the stage's draw and what the scope adds or takes."""
     e = m[p + PIECE.step]
-    day = m[p + PIECE.day]
     minutes = time_drawn(m, x, p, s)
     for scope in range(m[e + STEP.scope], m[e + STEP.end_scope], SCOPE.words):
-        if m[scope + SCOPE.first] <= day <= m[scope + SCOPE.last]:
+        if m[scope + SCOPE.first] <= m[p + PIECE.day] <= m[scope + SCOPE.last]:
             u = drawn(m, STREAM.SCOPE, m[p + PIECE.key], m[scope + SCOPE.key], m[p + PIECE.number])
             done = u < x[scope + SCOPE.share]
             minutes += x[scope + (SCOPE.done if done else SCOPE.not_done)]
-    return whole(max(minutes, x[s + STAGE.least])) + m[p + PIECE.robbing]
+    work = whole(max(minutes, x[s + STAGE.least]))
+    return work + m[p + PIECE.robbing] if m[RUN.robbing] else work
 
 
 @compiled
@@ -229,13 +238,12 @@ def count_work(m: Words, p: int, s: int, part: int) -> None:
     """The crew that came last is what was waited for; from then on it was work."""
     worked = m[RUN.worked]
     if m[p + PIECE.number] == 0:
-        waits = m[p + PIECE.waits]
-        c = m[m[part + PART.need] + NEED.crew]
         begun = m[part + PART.since]
         again = min(worked - begun, m[p + PIECE.redo])
-        m[waits + m[c + CREW.cause]] += begun - m[p + PIECE.since]
-        m[waits + m[s + STAGE.inspection_cause]] += again
-        m[waits + m[RUN.work_cause]] += worked - begun - again
+        m[p + PIECE.work] += worked - begun - again
+        c = m[m[part + PART.need] + NEED.crew]
+        waited(m, p, m[c + CREW.cause], begun - m[p + PIECE.since])
+        waited(m, p, m[s + STAGE.inspection_cause], again)
     m[p + PIECE.since] = worked
 
 

@@ -81,7 +81,6 @@ class RunWords(NamedTuple):
     first_crew: int
     streams: int
     exponential: int
-    work_cause: int
     gate: int  # a line
     inside: int
     inside_sum: int

@@ -24,6 +24,8 @@ def ask(m: Words, x: Reals, p: int) -> int:
     The kind complete last when all are there, NONE when none was asked for; else WAITS.
     """
     e = m[p + PIECE.step]
+    if m[e + STEP.fit] == m[e + STEP.end_fit]:
+        return NONE
     m[p + PIECE.lacks] = 0
     last = NONE
     for carried in range(m[e + STEP.fit], m[e + STEP.end_fit], CARRIED.words):

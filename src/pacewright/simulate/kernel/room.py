@@ -28,14 +28,14 @@ class Room:
     def guessed(cls, table: FlowTable) -> "Room":
         """Room that is enough for all but strange works."""
         steps, vehicles = table.steps, len(table.vehicles.key)
-        pieces, parts = len(table.pieces.vehicle), most_parts(table)
-        rows_a_piece = 2 * len(steps.stage) / max(1, len(table.types.first_step)) * (5 + 2 * parts)
-        units = int(steps.strip_units.sum()) * vehicles + int(table.kinds.unserviceable.sum())
+        parts = most_parts(table)
+        rows_a_vehicle = 2 * len(steps.stage) / max(1, len(table.types.first_step))
+        units = _units_waiting(table)
         return cls(
-            due=pieces * parts + len(table.crews.key) + 4096,
-            units=min(units, 1 << 15) + 64,
+            due=len(table.pieces.vehicle) * parts + len(table.crews.key) + units // 2 + 4096,
+            units=units + 64,
             site=1024,
-            rows=int(vehicles * rows_a_piece) + 3 * units + 4096,
+            rows=int(vehicles * rows_a_vehicle * (5 + 2 * parts)) + 3 * units + 4096,
         )
 
     def doubled(self) -> "Room":
@@ -57,3 +57,18 @@ def most_orders(table: FlowTable) -> int:
     most = np.zeros(len(table.stages.key), np.int64)
     np.maximum.at(most, table.steps.stage, np.diff(table.steps.fit_first))
     return int((most * table.stages.positions).sum()) + 1
+
+
+def _units_waiting(table: FlowTable) -> int:
+    """Units that may have to wait for their lot, a despatch or a bench in the whole run."""
+    kinds, steps, days = table.kinds, table.steps, table.days
+    waits = ((kinds.lot > 1) | (kinds.despatch_days > 0)).astype(np.int64) + (kinds.benches > 0)
+    row_step = np.repeat(np.arange(len(steps.stage)), np.diff(steps.strip_first))
+    row_type = np.searchsorted(table.types.first_step, row_step, side="right") - 1
+    vehicles = np.bincount(table.vehicles.type, minlength=len(table.types.first_step))
+    off_vehicles = int((steps.strip_units * vehicles[row_type] * waits[steps.strip_kind]).sum())
+    worked = len(days.workday) * int(days.minutes[0])
+    gaps = kinds.site_gap[kinds.site_gap > 0]
+    # Draws of a second site scatter: twice their mean is enough but for very few.
+    off_site = int((2 * worked / gaps + 100).sum() * waits.max(initial=0))
+    return off_vehicles + off_site + int((kinds.unserviceable * waits).sum())

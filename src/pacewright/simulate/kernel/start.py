@@ -123,7 +123,7 @@ def stands_inside(m: Words, v: int) -> None:
     note(m, CODE.ADMITTED, m[v + VEHICLE.number], NONE, 0)
     for p in range(m[v + VEHICLE.piece], m[v + VEHICLE.end_piece], PIECE.words):
         m[p + PIECE.finished] = m[RUN.now]
-        e = m[p + PIECE.start_step]
+        e = m[p + PIECE.step]
         if e >= 0:
             ready(m, p, e)
         elif e == IN_STORE:

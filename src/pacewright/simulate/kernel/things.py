@@ -30,34 +30,36 @@ class VehicleWords(NamedTuple):
 
 
 class PieceWords(NamedTuple):
-    """A whole vehicle, or what it parts into; the words of its vehicle are here once more."""
+    """A whole vehicle, or what it parts into; some words of its vehicle are here once more.
+
+    What every stage reads stands first, in two lines of the processor's cache.
+    """
 
     next: int
-    step: int
+    step: int  # before the start: where it begins, a step or NOT_THERE or IN_STORE
     vehicle: int
     number: int
     since: int
-    finished: int
-    held: int
-    minutes: int
+    held: int  # the stage whose position it holds; NONE; less than that: see ``together``
     parts: int  # place of its first part
     parts_left: int
     begun: int
+    minutes: int
+    finished: int
+    key: int  # of its vehicle
+    waits: int  # place of its vehicle's waits
+    work: int  # worked minutes of work so far
     attempt: int
-    redo: int
     failed: int
+    redo: int
     robbing: int
     lacks: int  # kinds of which it lacks units
     positioned: int
-    together: int
-    key: int  # of its vehicle
-    waits: int  # place of its vehicle's waits
     day: int  # on which its vehicle was called in
     place: int
     of: int  # the thing of its vehicle
     assembly: int
     first_step: int
-    start_step: int
     words: int
 
 

@@ -150,6 +150,15 @@ def _take(chunk: list[tuple[int, Line]], heading: _Heading, table: TableRead) ->
     table.numbers += numbers
 
 
+def read_row(given: dict[str, Any], model: type, file: str) -> tuple[Any, list[Fault]]:
+    """One row from its cells by column, or None with all that is wrong with them (row 0)."""
+    try:
+        return _adapter(model).validate_python([given])[0], []
+    except ValidationError as error:
+        wrong = error.errors(include_url=False, include_context=False)
+        return None, list(_cell_faults(wrong, [0], model, file))
+
+
 def _blank(cell: Cell) -> bool:
     return isinstance(cell, str) and cell.isspace()
 

@@ -72,17 +72,28 @@ def read_toml(path: Path) -> Settings:
     ------
     UnreadableError : with all that is wrong with them.
     """
+    return settings_of(load_toml(path, "Settings are TOML text."), path.name, {})
+
+
+def load_toml(path: Path, rule: str) -> dict[str, Any]:
+    """What a TOML file says, truth values as the texts ``true`` and ``false``.
+
+    Raises
+    ------
+    UnreadableError : it is no TOML; the fault names ``rule``.
+    """
     text = read_text(path)
     try:
         given = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         # TOML names the place only inside its message.
         place = _TOML_PLACE.search(str(error))
-        rule, remedy = "Settings are TOML text.", "Correct the line: quotes, brackets, = signs."
+        remedy = "Correct the line: quotes, brackets, = signs."
         found = f"cannot be understood ({error})"
         row = int(place[1]) if place else 0
         raise UnreadableError(Fault(path.name, row, "", found, rule, remedy)) from error
-    return _settings(_truth_as_text(given), path.name, {})
+    told: dict[str, Any] = _truth_as_text(given)
+    return told
 
 
 def read_settings_sheet(sheet: Sheet) -> Settings:
@@ -114,7 +125,7 @@ def read_settings_sheet(sheet: Sheet) -> Settings:
             rows[name] = row
     if faults:
         raise UnreadableError(*faults)
-    return _settings(_lists(tree), sheet.file, rows)
+    return settings_of(_lists(tree), sheet.file, rows)
 
 
 def _grow(tree: dict[str, Any], path: Sequence[str], value: Any) -> bool:
@@ -145,7 +156,18 @@ def _truth_as_text(given: Any) -> Any:
     return str(given).lower() if isinstance(given, bool) else given
 
 
-def _settings(given: Any, file: str, rows: dict[str, int]) -> Settings:
+def settings_of(given: Any, file: str, rows: dict[str, int]) -> Settings:
+    """The settings from what stands in a file.
+
+    Parameters
+    ----------
+    given : nested dictionaries and lists, as TOML has them.
+    file, rows : for faults: the file, and the row of each setting where there are rows.
+
+    Raises
+    ------
+    UnreadableError : with all that is wrong with them.
+    """
     try:
         return TypeAdapter(Settings).validate_python(given)
     except ValidationError as error:

@@ -5,17 +5,17 @@ from typing import Any
 import numpy as np
 
 from pacewright.simulate import chance
-from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.memory import RUN, Reals, Words
 
 _CELLS = 1024
 
-stepped: Any = compiled(chance.stepped_keys)
-unit_of: Any = compiled(chance.unit_of_keys)
-whole = compiled(chance.whole_minutes)
+stepped: Any = woven(chance.stepped_keys)
+unit_of: Any = woven(chance.unit_of_keys)
+whole = woven(chance.whole_minutes)
 
 
-@compiled
+@woven
 def drawn(m: Words, stream: int, a: int, b: int, c: int) -> float:
     """A number between 0 and 1 for what it is drawn for, two keys and a count."""
     h = stepped(np.uint64(m[m[RUN.streams] + stream]), np.uint64(a))
@@ -23,7 +23,7 @@ def drawn(m: Words, stream: int, a: int, b: int, c: int) -> float:
     return u
 
 
-@compiled
+@woven
 def at_share(x: Reals, law: int, u: float) -> float:
     """The value below which a share ``u`` of a law lies; its points begin at ``law``."""
     at = u * _CELLS

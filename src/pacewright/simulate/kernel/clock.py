@@ -5,23 +5,23 @@ every reckoning from it is a few additions.
 """
 
 from pacewright.simulate.calendars import DAY
-from pacewright.simulate.kernel.compiled import compiled
-from pacewright.simulate.kernel.memory import RUN, Words
+from pacewright.simulate.kernel.compiled import compiled, woven
+from pacewright.simulate.kernel.memory import NONE, RUN, Words
 from pacewright.simulate.table import FAR
 
 
-@compiled
+@woven
 def set_now(m: Words, minute: int) -> None:
     """It is now ``minute``: which working day, how far into it, how much was worked so far."""
     m[RUN.now] = minute
     since = minute - m[RUN.open_minute]
     own = m[RUN.own_minutes]
-    d = since // DAY
+    d = since // DAY if since >= 0 else NONE
     day = m[RUN.days]
     next_day = day
     into = FAR
     worked = day * own
-    if since < 0:
+    if d == NONE:
         day = next_day = worked = 0
     elif d + 1 < m[RUN.before_count]:
         day = m[m[RUN.before] + d]
@@ -37,14 +37,14 @@ def set_now(m: Words, minute: int) -> None:
     m[RUN.measured] = max(worked, m[RUN.measured_from])
 
 
-@compiled
+@woven
 def worked_of(m: Words, length: int) -> int:
     """Working minutes so far of a calendar of so many minutes a day."""
     into = m[RUN.into]
     return m[RUN.day] * length + (0 if into == FAR else min(length, into))
 
 
-@compiled
+@woven
 def opening(m: Words, day: int) -> int:
     """Minute at which a working day begins; FAR beyond the table."""
     return m[m[RUN.workday] + day] * DAY + m[RUN.open_minute] if day < m[RUN.days] else FAR
@@ -56,13 +56,13 @@ def day_from_now(m: Words) -> int:
     return m[RUN.day] if m[RUN.into] == 0 else m[RUN.next_day]
 
 
-@compiled
+@woven
 def is_open(m: Words, length: int) -> bool:
     """True when a calendar of so many minutes a day works now."""
     return m[RUN.into] < length
 
 
-@compiled
+@woven
 def end_of_work(m: Words, length: int, work: int) -> int:
     """The minute at which ``work`` minutes are done that begin now or at the next opening.
 

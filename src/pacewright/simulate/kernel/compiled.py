@@ -27,6 +27,11 @@ def compiled(function: Function) -> Function:
     return _njit(**_LIKE_C, **_INSIDE)(function)  # type: ignore[no-any-return]
 
 
+def woven(function: Function) -> Function:
+    """Compile a function of the hot path into each of its callers."""
+    return _njit(forceinline=True, **_LIKE_C, **_INSIDE)(function)  # type: ignore[no-any-return]
+
+
 class Kept:
     """An entry, compiled when it is first called, and kept on disk for the next process.
 

@@ -2,22 +2,23 @@
 
 import math
 
+from pacewright.simulate.kernel.agenda import push
 from pacewright.simulate.kernel.chance import drawn
 from pacewright.simulate.kernel.clock import end_of_work, is_open, worked_of
 from pacewright.simulate.kernel.codes import CODE, RANK, STREAM
-from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.diary import measuring, note
-from pacewright.simulate.kernel.heap import push
 from pacewright.simulate.kernel.lines import call, join, look_at
 from pacewright.simulate.kernel.memory import LINE, NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.things import CREW, NEED, PART, PIECE, STAGE, STEP
+from pacewright.simulate.table import FAR
 
 
-@compiled
+@woven
 def ask_crews(m: Words, p: int) -> None:
     """The piece asks for the crews of its step, each for its part of the work."""
     e = m[p + PIECE.step]
-    part = m[p + PIECE.parts]
+    part = p + PIECE.words
     parts = 0
     for need in range(m[e + STEP.need], m[e + STEP.end_need], NEED.words):
         c = m[need + NEED.crew]
@@ -27,10 +28,9 @@ def ask_crews(m: Words, p: int) -> None:
         part += PART.words
         parts += 1
     m[p + PIECE.parts_left] = parts
-    m[p + PIECE.begun] = 0
 
 
-@compiled
+@woven
 def try_start(m: Words, c: int) -> None:
     """The crew takes up the head of its line, if it is free and its shop is open."""
     line = c + CREW.line
@@ -46,7 +46,7 @@ def try_start(m: Words, c: int) -> None:
         look_at(m, m[c + CREW.look])
     p = m[part + PART.piece]
     stage = m[m[p + PIECE.step] + STEP.stage]
-    if not m[p + PIECE.begun]:
+    if m[stage + STAGE.window] >= 0:
         begin_work(m, p, stage)
     note(m, CODE.STARTED, m[p + PIECE.vehicle], named(m, part), m[p + PIECE.number])
     m[part + PART.since] = m[RUN.worked]
@@ -60,14 +60,14 @@ def try_start(m: Words, c: int) -> None:
     push(m, end, RANK.WORK_END, part)
 
 
-@compiled
+@woven
 def named(m: Words, part: int) -> int:
     """The crew named in the diary; NONE when only the doors must be open."""
     need = m[part + PART.need]
     return m[m[need + NEED.crew] + CREW.number] if m[need + NEED.need] > 0 else NONE
 
 
-@compiled
+@woven
 def owing(m: Words, c: int) -> bool:
     """True while the crew owes hours; if so it is looked at again when they may be earned."""
     count_owed(m, c)
@@ -81,7 +81,7 @@ def owing(m: Words, c: int) -> bool:
     return True
 
 
-@compiled
+@woven
 def count_owed(m: Words, c: int) -> None:
     """Hours owed up to now: more with more at work than are there, fewer with fewer."""
     now = worked_of(m, m[c + CREW.length])
@@ -90,21 +90,20 @@ def count_owed(m: Words, c: int) -> None:
     m[c + CREW.until] = now
 
 
-@compiled
+@woven
 def begin_work(m: Words, p: int, stage: int) -> None:
     """The first part of the work: was the piece left to wait too long?"""
-    m[p + PIECE.begun] = 1
-    window = m[stage + STAGE.window]
-    if window < 0 or m[p + PIECE.attempt] > 0:
-        return
+    waited = m[RUN.now] - m[p + PIECE.finished]
+    # No part but the first is asked.
+    m[p + PIECE.finished] = FAR
     redo = m[m[p + PIECE.step] + STEP.redo]
-    if redo > 0 and m[RUN.now] - m[p + PIECE.finished] > window:
+    if redo > 0 and m[p + PIECE.attempt] == 0 and waited > m[stage + STAGE.window]:
         m[p + PIECE.redo] = redo
         m[p + PIECE.minutes] += redo
         note(m, CODE.REDONE, m[p + PIECE.vehicle], m[stage + STAGE.number], m[p + PIECE.number])
 
 
-@compiled
+@woven
 def end_part(m: Words, part: int) -> bool:
     """A crew's part of the work on a piece ends; True when it was the last one."""
     p = m[part + PART.piece]

@@ -4,7 +4,7 @@ Step functions are integrated by their changes: last value times the end, less c
 the moments being worked minutes, none before the measuring begins.
 """
 
-from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.compiled import woven
 from pacewright.simulate.kernel.memory import RUN, Words
 from pacewright.simulate.kernel.things import PIECE, ROW
 
@@ -12,19 +12,21 @@ CODE_BITS = 8
 AMOUNT_BITS = 32
 
 
-@compiled
+@woven
 def note(m: Words, code: int, vehicle: int, place: int, amount: int) -> None:
-    """It happened now; rows beyond the buffer are counted, not kept."""
-    m[RUN.rows_count] += 1
+    """It happened now. Without room for its row it is lost, and that is noted."""
     row = m[RUN.rows]
-    if row < m[RUN.rows_end]:
+    end = m[RUN.rows_end]
+    if row < end:
         m[row + ROW.time_and_code] = (m[RUN.now] << CODE_BITS) | code
         m[row + ROW.vehicle] = vehicle
         m[row + ROW.place_and_amount] = (place << AMOUNT_BITS) | amount
         m[RUN.rows] = row + ROW.words
+    elif end:
+        m[RUN.rows_lost] = 1
 
 
-@compiled
+@woven
 def wait(m: Words, p: int, cause: int) -> None:
     """What a piece waited for ends now; only the way of the leading piece is kept."""
     worked = m[RUN.worked]
@@ -33,14 +35,14 @@ def wait(m: Words, p: int, cause: int) -> None:
     m[p + PIECE.since] = worked
 
 
-@compiled
+@woven
 def waited(m: Words, p: int, cause: int, minutes: int) -> None:
     """A leading piece waited; most waits are none, and not worth the way to their word."""
     if minutes:
         m[m[p + PIECE.waits] + cause] += minutes
 
 
-@compiled
+@woven
 def measuring(m: Words) -> bool:
     """True when plain sums count."""
     return m[RUN.now] >= m[RUN.measure_from]

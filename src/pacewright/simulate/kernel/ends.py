@@ -85,8 +85,8 @@ def part(m: Words, v: int, s: int) -> None:
     note(m, CODE.PARTED, m[v + VEHICLE.number], m[s + STAGE.number], 0)
     first = m[v + VEHICLE.piece]
     end = m[v + VEHICLE.end_piece]
-    m[v + VEHICLE.together] = (end - first) // PIECE.words
-    for p in range(first, end, PIECE.words):
+    m[v + VEHICLE.together] = (end - first) // m[RUN.piece_words]
+    for p in range(first, end, m[RUN.piece_words]):
         m[p + PIECE.finished] = m[RUN.now]
         m[p + PIECE.held] = together(s)
         ready(m, p, m[p + PIECE.first_step])

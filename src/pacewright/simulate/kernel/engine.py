@@ -40,14 +40,13 @@ def run_kernel(
     room = room if events else room.with_rows(0)
     while True:
         ground = pack(table, seed, replication, room)
-        ended = entry()(ground.m, ground.x, stop)
-        rows = int(ground.m[RUN.rows_count])
+        ended = entry()(ground.m, stop)
         if ended == STOPPED:
             return None
         if ended == FULL:
             room = room.doubled()
-        elif events and rows > room.rows:
-            room = room.with_rows(rows)
+        elif ground.m[RUN.rows_lost]:
+            room = room.with_rows(2 * room.rows)
         else:
             return Run(
                 seed=seed,

@@ -2,7 +2,7 @@
 
 from pacewright.simulate.kernel.chance import at_share, drawn, whole
 from pacewright.simulate.kernel.codes import CODE, STREAM, THEN
-from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.crews import ask_crews, end_part
 from pacewright.simulate.kernel.diary import note, wait, waited
 from pacewright.simulate.kernel.lines import call, join, look_at
@@ -27,7 +27,7 @@ _ATTEMPTS = 1000
 # -- ready, positioned, supplied -------------------------------------------------------------
 
 
-@compiled
+@woven
 def ready(m: Words, p: int, e: int) -> None:
     """The piece asks for a position of the stage of step ``e``."""
     s = m[e + STEP.stage]
@@ -42,20 +42,20 @@ def ready(m: Words, p: int, e: int) -> None:
     look_at(m, m[s + STAGE.look])
 
 
-@compiled
+@woven
 def note_at(m: Words, code: int, p: int, s: int) -> None:
     """Something happened to a piece at a stage."""
     note(m, code, m[p + PIECE.vehicle], m[s + STAGE.number], m[p + PIECE.number])
 
 
-@compiled
+@woven
 def has_room(m: Words, s: int) -> bool:
     """True when a piece waits for a position of a stage and one is free."""
     free = m[s + STAGE.positions] - m[s + STAGE.busy] - m[s + STAGE.out]
     return free > 0 and m[s + STAGE.line + LINE.waiting] > 0
 
 
-@compiled
+@woven
 def try_position(m: Words, x: Reals, s: int) -> None:
     """Give the head of a stage's line a position, if one is free."""
     if not has_room(m, s):
@@ -77,14 +77,14 @@ def try_position(m: Words, x: Reals, s: int) -> None:
         supplied(m, x, p, kind)
 
 
-@compiled
+@woven
 def add_busy(m: Words, s: int, change: int) -> None:
     """Positions of a stage that are held, more or less."""
     m[s + STAGE.busy] += change
     m[s + STAGE.busy_sum] -= change * m[RUN.measured]
 
 
-@compiled
+@woven
 def leave(m: Words, p: int) -> None:
     """The piece frees the position it came from; parted pieces free theirs together."""
     s = m[p + PIECE.held]
@@ -95,7 +95,7 @@ def leave(m: Words, p: int) -> None:
     give_up(m, p)
 
 
-@compiled
+@woven
 def together(s: int) -> int:
     """What a piece holds that still stands with others on the position where it was parted.
 
@@ -104,7 +104,7 @@ def together(s: int) -> int:
     return -2 - s
 
 
-@compiled
+@woven
 def give_up(m: Words, p: int) -> None:
     """The piece's position is free."""
     s = m[p + PIECE.held]
@@ -114,7 +114,7 @@ def give_up(m: Words, p: int) -> None:
         m[p + PIECE.held] = NONE
 
 
-@compiled
+@woven
 def supplied(m: Words, x: Reals, p: int, kind: int) -> None:
     """All units are there, those of ``kind`` last (NONE: none were asked for)."""
     s = m[m[p + PIECE.step] + STEP.stage]
@@ -163,7 +163,7 @@ def charge(m: Words, x: Reals, s: int, pieces: int) -> None:
         charged(m, call(m, line), s, minutes)
 
 
-@compiled
+@woven
 def charged(m: Words, p: int, s: int, minutes: int) -> None:
     """The work of a piece is known; it asks for its crews."""
     m[p + PIECE.minutes] = minutes
@@ -172,7 +172,7 @@ def charged(m: Words, p: int, s: int, minutes: int) -> None:
     ask_crews(m, p)
 
 
-@compiled
+@woven
 def work_of(m: Words, x: Reals, p: int, s: int) -> int:
     """Whole minutes of work: the stage's draw and what the scope adds or takes."""
     e = m[p + PIECE.step]
@@ -186,14 +186,14 @@ def work_of(m: Words, x: Reals, p: int, s: int) -> int:
     return work + m[p + PIECE.robbing] if m[RUN.robbing] else work
 
 
-@compiled
+@woven
 def time_drawn(m: Words, x: Reals, p: int, s: int) -> float:
     """Minutes of work at a stage, before scope."""
     u = drawn(m, STREAM.STAGE_TIME, m[p + PIECE.key], m[s + STAGE.key], attempt_of(m, p))
     return at_share(x, m[s + STAGE.law], u)
 
 
-@compiled
+@woven
 def attempt_of(m: Words, p: int) -> int:
     """The number that keeps apart the attempts of a vehicle's pieces at one stage."""
     return m[p + PIECE.attempt] + _ATTEMPTS * m[p + PIECE.number]
@@ -202,7 +202,7 @@ def attempt_of(m: Words, p: int) -> int:
 # -- finished --------------------------------------------------------------------------------
 
 
-@compiled
+@woven
 def work_end(m: Words, x: Reals, part: int) -> int:
     """A crew's part is done; after the last part: test, strip, and on to what follows.
 
@@ -233,7 +233,7 @@ def work_end(m: Words, x: Reals, part: int) -> int:
     return NONE
 
 
-@compiled
+@woven
 def count_work(m: Words, p: int, s: int, part: int) -> None:
     """The crew that came last is what was waited for; from then on it was work."""
     worked = m[RUN.worked]
@@ -247,7 +247,7 @@ def count_work(m: Words, p: int, s: int, part: int) -> None:
     m[p + PIECE.since] = worked
 
 
-@compiled
+@woven
 def fails(m: Words, x: Reals, p: int, s: int) -> bool:
     """True when a piece fails the test of a stage this time."""
     share = x[s + STAGE.pass_share]

@@ -9,6 +9,9 @@ import numpy as np
 from pacewright.simulate.kernel.memory import NONE, RUN
 from pacewright.simulate.table import Floats, Ints
 
+LINE_WORDS = 8
+"""Words of a line of the processor's cache."""
+
 
 @dataclass(frozen=True)
 class Ground:
@@ -31,9 +34,11 @@ class Ground:
         """Memory for things: name -> how many, and words of one. The run comes first."""
         at, begins = RUN.words, {}
         for name, (count, size) in things.items():
-            begins[name] = at
+            begins[name] = at = -(-at // LINE_WORDS) * LINE_WORDS
             at += count * size
-        m = np.zeros(at, np.int64)
+        m = np.zeros(at + LINE_WORDS, np.int64)
+        first = -m.ctypes.data // m.itemsize % LINE_WORDS
+        m = m[first : first + at]
         counts = {name: count for name, (count, _) in things.items()}
         sizes = {name: size for name, (_, size) in things.items()}
         return cls(m, begins, counts, sizes, m.view(np.float64))

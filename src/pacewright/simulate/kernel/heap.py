@@ -1,13 +1,12 @@
-"""What is due, in order: a heap of whole numbers in which minute, rank and subject are packed.
+"""A heap of keys: whole numbers in which minute, rank and subject are packed.
 
 A key is minute, rank, subject from the highest bit down, so that the order of keys is the order
 in which things happen. Four children a node: half the levels of a binary heap, and the four lie
 in one line of memory.
 """
 
-from pacewright.simulate.kernel.compiled import compiled
-from pacewright.simulate.kernel.memory import HEAP, RUN, Words
-from pacewright.simulate.table import FAR
+from pacewright.simulate.kernel.compiled import woven
+from pacewright.simulate.kernel.memory import HEAP, Words
 
 SUBJECT_BITS = 34
 RANK_BITS = 4
@@ -17,42 +16,31 @@ LAST_MINUTE = 1 << (63 - SUBJECT_BITS - RANK_BITS)
 """First minute that a key cannot hold: 63 years."""
 
 
-@compiled
+@woven
 def key_of(minute: int, rank: int, subject: int) -> int:
     """The key of something due."""
     return (((minute << RANK_BITS) | rank) << SUBJECT_BITS) | subject
 
 
-@compiled
+@woven
 def minute_of(key: int) -> int:
     """The minute of a key."""
     return key >> (SUBJECT_BITS + RANK_BITS)
 
 
-@compiled
+@woven
 def rank_of(key: int) -> int:
     """The rank of a key."""
     return (key >> SUBJECT_BITS) & _RANK_MASK
 
 
-@compiled
+@woven
 def subject_of(key: int) -> int:
     """The subject of a key."""
     return key & _SUBJECT_MASK
 
 
-@compiled
-def push(m: Words, minute: int, rank: int, subject: int) -> None:
-    """Something is due, if it comes before the end; a full heap ends the run."""
-    if minute >= m[RUN.end]:
-        return
-    if m[RUN.due + HEAP.size] == m[RUN.due_room]:
-        m[RUN.full] = 1
-        return
-    put(m, RUN.due, key_of(minute, rank, subject))
-
-
-@compiled
+@woven
 def put(m: Words, heap: int, key: int) -> None:
     """Put a key into a heap that has room."""
     count = m[heap + HEAP.size]
@@ -60,7 +48,7 @@ def put(m: Words, heap: int, key: int) -> None:
     sift_up(m, m[heap + HEAP.keys], count, key)
 
 
-@compiled
+@woven
 def sift_up(m: Words, keys: int, place: int, key: int) -> None:
     """Put ``key`` into the free ``place`` of the heap, or above."""
     while place > 0:
@@ -73,7 +61,7 @@ def sift_up(m: Words, keys: int, place: int, key: int) -> None:
     m[keys + place] = key
 
 
-@compiled
+@woven
 def take_first(m: Words, heap: int) -> int:
     """Take the least key out of a heap that holds one or more."""
     keys = m[heap + HEAP.keys]
@@ -96,15 +84,16 @@ def take_first(m: Words, heap: int) -> int:
     return first
 
 
-@compiled
+@woven
 def least_of_four(m: Words, at: int) -> int:
     """The place of the least of four words side by side."""
-    left = at + 1 if m[at + 1] < m[at] else at
-    right = at + 3 if m[at + 3] < m[at + 2] else at + 2
-    return right if m[right] < m[left] else left
+    # Sums of comparisons, not branches: which of the four it is cannot be foreseen.
+    left = at + (m[at + 1] < m[at])
+    right = at + 2 + (m[at + 3] < m[at + 2])
+    return left + (right - left) * (m[right] < m[left])
 
 
-@compiled
+@woven
 def sift_last(m: Words, keys: int, place: int, last: int) -> int:
     """The place for key ``last``, at ``place``, which has fewer than four children, or below."""
     child = 4 * place + 1
@@ -118,13 +107,3 @@ def sift_last(m: Words, keys: int, place: int, last: int) -> int:
         return place
     m[keys + place] = m[keys + least]
     return least
-
-
-@compiled
-def next_due(m: Words) -> int:
-    """The key of what is due next, things that happen or vehicles that arrive; FAR at the end."""
-    due = m[m[RUN.due + HEAP.keys]] if m[RUN.due + HEAP.size] > 0 else FAR
-    coming = m[m[RUN.coming + HEAP.keys]] if m[RUN.coming + HEAP.size] > 0 else FAR
-    if due == FAR and coming == FAR:
-        return FAR
-    return take_first(m, RUN.due if due < coming else RUN.coming)

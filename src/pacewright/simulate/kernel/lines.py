@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.memory import LINE, NEXT, NONE, RUN, Words
 
 _WORD_SHIFT = 6
@@ -13,7 +13,7 @@ _BIT = np.zeros(64, np.int64)
 _BIT[[(_SEQUENCE << bit & (1 << 64) - 1) >> 58 for bit in range(64)]] = np.arange(64)
 
 
-@compiled
+@woven
 def join(m: Words, line: int, thing: int) -> None:
     """A thing joins the end of a line."""
     m[thing + NEXT] = NONE
@@ -33,7 +33,7 @@ def join_front(m: Words, line: int, thing: int) -> None:
     m[line + LINE.waiting] += 1
 
 
-@compiled
+@woven
 def call(m: Words, line: int) -> int:
     """The head of a line that is not empty leaves it."""
     head = m[line + LINE.head]
@@ -55,7 +55,7 @@ def drop_last(m: Words, line: int) -> int:
     return last
 
 
-@compiled
+@woven
 def look_at(m: Words, place: int) -> None:
     """A place must be looked at."""
     word = m[RUN.looks] + (place >> _WORD_SHIFT)
@@ -63,7 +63,7 @@ def look_at(m: Words, place: int) -> None:
     m[RUN.low_look] = min(m[RUN.low_look], word)
 
 
-@compiled
+@woven
 def next_look(m: Words) -> int:
     """The lowest place to look at, taken off the list; NONE when there is none."""
     word = m[RUN.low_look]
@@ -79,7 +79,7 @@ def next_look(m: Words) -> int:
     return NONE
 
 
-@compiled
+@woven
 def lowest_bit(bits: int) -> int:
     """Number of the lowest bit that is set."""
     bit: int = _BIT[(np.uint64(bits & -bits) * np.uint64(_SEQUENCE)) >> np.uint64(58)]

@@ -2,10 +2,12 @@
 
 from collections.abc import Callable
 from functools import cache
+from typing import Any
 
+from pacewright.simulate.kernel.agenda import next_due, push
 from pacewright.simulate.kernel.clock import opening, set_now
 from pacewright.simulate.kernel.codes import CODE, RANK
-from pacewright.simulate.kernel.compiled import Kept, compiled, source_print
+from pacewright.simulate.kernel.compiled import Kept, compiled, source_print, woven
 from pacewright.simulate.kernel.crews import crews_of_day, try_start
 from pacewright.simulate.kernel.ends import GATE, admit, arrives, chain_end, try_marriage
 from pacewright.simulate.kernel.floor import (
@@ -15,9 +17,10 @@ from pacewright.simulate.kernel.floor import (
     try_position,
     work_end,
 )
-from pacewright.simulate.kernel.heap import minute_of, next_due, push, rank_of, subject_of
+from pacewright.simulate.kernel.heap import minute_of, rank_of, subject_of
 from pacewright.simulate.kernel.lines import look_at, next_look
 from pacewright.simulate.kernel.memory import NONE, RUN, Reals, Words
+from pacewright.simulate.kernel.pointers import reals_of, words_of
 from pacewright.simulate.kernel.pools import serve, site_back, site_draw
 from pacewright.simulate.kernel.start import begin
 from pacewright.simulate.kernel.things import CREW
@@ -35,13 +38,15 @@ def entry() -> Kept:
     return Kept(_marked(source_print()), "flow_kernel")
 
 
-def _marked(mark: int) -> Callable[[Words, Reals, Words], int]:
-    def flow_kernel(m: Words, x: Reals, stop: Words) -> int:
+def _marked(mark: int) -> Callable[[Any, Any], int]:
+    def flow_kernel(memory: Any, stop: Any) -> int:
         # What is kept on disk is found again only by a function that holds the same ``mark``.
         ended = NONE if mark else FULL
+        m = words_of(memory)
+        x = reals_of(memory)
         begin(m, x)
-        settle(m, x)
         while ended == NONE:
+            settle(m, x)
             key = next_due(m)
             if m[RUN.full] != 0:
                 ended = FULL
@@ -52,13 +57,12 @@ def _marked(mark: int) -> Callable[[Words, Reals, Words], int]:
             else:
                 set_now(m, minute_of(key))
                 happen(m, x, rank_of(key), subject_of(key))
-                settle(m, x)
         return ended
 
     return flow_kernel
 
 
-@compiled
+@woven
 def happen(m: Words, x: Reals, rank: int, subject: int) -> None:
     """One thing that was due."""
     if rank == RANK.WORK_END:
@@ -106,7 +110,7 @@ def morning(m: Words, x: Reals, day: int) -> None:
     push(m, opening(m, day + 1), RANK.MORNING, day + 1)
 
 
-@compiled
+@woven
 def settle(m: Words, x: Reals) -> None:
     """Look at the lowest place of the lowest phase, again and again, until none is left."""
     place = next_look(m)

@@ -49,6 +49,14 @@ class HeapWords(NamedTuple):
     words: int
 
 
+class DueWords(NamedTuple):
+    """A key that hangs in the ring of minutes."""
+
+    next: int
+    key: int
+    words: int
+
+
 class RunWords(NamedTuple):
     """The one moment of the run, its sums, and where everything begins."""
 
@@ -67,9 +75,13 @@ class RunWords(NamedTuple):
     before: int
     before_count: int
     end: int
-    due: int  # a heap
+    ring: int  # place of the ring of minutes
+    ring_bits: int
+    near: int  # keys that hang in the ring
     due_room: int
-    coming: int  # a heap: vehicles that will arrive
+    free_due: int
+    far: int  # a heap
+    far_room: int
     looks: int  # place of the bits
     looks_end: int
     low_look: int  # place of the lowest word that may have bits
@@ -86,6 +98,7 @@ class RunWords(NamedTuple):
     inside_sum: int
     inside_limit: int
     gate_sum: int
+    piece_words: int  # words of a piece and of its parts
     robbing: int
     rob_minutes: int
     full: int  # 1: a buffer was too small
@@ -98,8 +111,8 @@ class RunWords(NamedTuple):
     unit_room: int
     unit_bits: int
     rows: int  # place of the next row
-    rows_end: int
-    rows_count: int
+    rows_end: int  # 0: none are kept
+    rows_lost: int
     stages: int
     stages_end: int
     crews: int
@@ -117,7 +130,7 @@ class RunWords(NamedTuple):
 
 Layout = TypeVar("Layout", bound=tuple[Any, ...])
 _WORDS = dict.fromkeys(("line", "charge_line", "bench_line", "lot_line", "gate"), 3)
-_WORDS |= {"due": 2, "coming": 2}
+_WORDS["far"] = 2
 
 
 def placed(layout: type[Layout]) -> Layout:
@@ -132,6 +145,7 @@ def placed(layout: type[Layout]) -> Layout:
 
 LINE = placed(LineWords)
 HEAP = placed(HeapWords)
+DUE = placed(DueWords)
 RUN = placed(RunWords)
 NEXT = 0
 """The word by which things in a line are linked, the first of all that can stand in one."""

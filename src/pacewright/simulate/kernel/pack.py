@@ -6,10 +6,11 @@ import numpy as np
 
 from pacewright.simulate.calendars import Clock
 from pacewright.simulate.chance import base_of
+from pacewright.simulate.kernel.agenda import RING_MINUTES, RING_WORDS
 from pacewright.simulate.kernel.codes import STREAMS
-from pacewright.simulate.kernel.ground import Ground
+from pacewright.simulate.kernel.ground import LINE_WORDS, Ground
 from pacewright.simulate.kernel.heap import LAST_MINUTE, SUBJECT_BITS
-from pacewright.simulate.kernel.memory import NONE, RUN
+from pacewright.simulate.kernel.memory import DUE, NONE, RUN
 from pacewright.simulate.kernel.room import Room, most_orders, most_parts
 from pacewright.simulate.kernel.things import (
     ASSEMBLY,
@@ -65,7 +66,6 @@ def pack(table: FlowTable, seed: int, replication: int, room: Room) -> Ground:
 def _things(table: FlowTable, room: Room) -> dict[str, tuple[int, int]]:
     steps, causes, types = table.steps, Causes.of(table), len(table.types.first_step)
     looks = 1 + types + 2 * causes.stages + causes.kinds + causes.crews
-    pieces = len(table.pieces.vehicle)
     return {
         "type": (types, TYPE.words),
         "assembly": (causes.assemblies, ASSEMBLY.words),
@@ -88,16 +88,23 @@ def _things(table: FlowTable, room: Room) -> dict[str, tuple[int, int]]:
         "law": (causes.stages, QUANTILES),
         "turn": (causes.kinds, QUANTILES),
         "attendance": table.crews.attendance.shape,
-        "due": (room.due, 1),
+        "ring": (RING_MINUTES, 1),
+        "ring_bits": (RING_WORDS, 1),
+        "due": (room.due, DUE.words),
+        "far": (room.due + len(table.vehicles.key), 1),
         "order": (most_orders(table) + room.site, ORDER.words),
         "unit": (room.units, UNIT.words),
-        "coming": (len(table.vehicles.key), 1),
         "vehicle": (len(table.vehicles.key), VEHICLE.words),
-        "piece": (pieces, PIECE.words),
-        "part": (pieces * most_parts(table), PART.words),
+        "piece": (len(table.pieces.vehicle), _piece_words(table)),
         "waits": (len(table.vehicles.key), causes.count),
         "row": (room.rows, ROW.words),
     }
+
+
+def _piece_words(table: FlowTable) -> int:
+    """Words of a piece and its parts, in full lines of the cache."""
+    words = PIECE.words + most_parts(table) * PART.words
+    return -(-words // LINE_WORDS) * LINE_WORDS
 
 
 def _refuse_too_large(table: FlowTable, room: Room, ground: Ground, unit_bits: int) -> None:
@@ -122,19 +129,23 @@ def _fill_run(ground: Ground, table: FlowTable, room: Room, unit_bits: int) -> N
         "before_count": len(days.before),
         "end": days.end,
         "due_room": room.due,
+        "far_room": ground.counts["far"],
+        "free_due": begins["due"],
         "site_room": room.site,
         "unit_room": room.units,
         "unit_bits": unit_bits,
         "inside_limit": table.inside_limit,
+        "piece_words": _piece_words(table),
         "robbing": table.robbing,
         "rob_minutes": table.rob_minutes,
         "free_order": NONE,
         "low_look": ground.end("look"),
     }
-    for word in ("workday", "before", "due", "coming", "exponential", "place"):
+    for word in ("workday", "before", "ring", "ring_bits", "far", "exponential", "place"):
         values[word] = begins[word]
     for name in ("look", "row", "stage", "crew", "kind", "upset", "vehicle"):
         values |= {f"{name}s": begins[name], f"{name}s_end": ground.end(name)}
+    values["rows_end"] *= room.rows > 0
     values |= {"owed": begins["owed"], "owed_end": ground.end("owed")}
     values |= {"streams": begins["stream"], "orders": begins["order"], "units": begins["unit"]}
     for word, value in values.items():
@@ -142,6 +153,8 @@ def _fill_run(ground: Ground, table: FlowTable, room: Room, unit_bits: int) -> N
 
 
 def _fill_tables(ground: Ground, table: FlowTable) -> None:
+    ground.column("ring", 0)[:] = NONE
+    ground.column("due", DUE.next)[:] = ground.at("due", np.arange(1, ground.counts["due"] + 1))
     ground.column("workday", 0)[:] = table.days.workday
     ground.column("before", 0)[:] = table.days.before
     laws = {
@@ -168,7 +181,6 @@ def _fill_vehicles(ground: Ground, table: FlowTable) -> None:
     mine = pieces.vehicle
     start = pieces.start_step
     at_start = np.where(start < 0, start, ground.at("step", start))
-    parts = np.arange(len(mine)) * most_parts(table)
     words = {
         "vehicle": mine,
         "number": np.arange(len(mine)) - of.piece[mine],
@@ -180,13 +192,12 @@ def _fill_vehicles(ground: Ground, table: FlowTable) -> None:
         "assembly": ground.at("assembly", pieces.assembly),
         "first_step": ground.at("step", pieces.first_step),
         "step": at_start,
-        "parts": ground.at("part", parts),
         "held": NONE,
         "failed": NONE,
     }
     ground.fill("piece", PIECE, words)
-    each = np.repeat(np.arange(len(mine)), most_parts(table))
-    ground.fill("part", PART, {"piece": ground.at("piece", each)})
+    for part in range(PIECE.words, PIECE.words + most_parts(table) * PART.words, PART.words):
+        ground.column("piece", part + PART.piece)[:] = ground.at("piece", np.arange(len(mine)))
     owed = table.owed
     words = {"vehicle": ground.at("vehicle", owed.vehicle), "kind": ground.at("kind", owed.kind)}
     ground.fill("owed", OWED, words | {"units": owed.units, "ago": owed.ago})

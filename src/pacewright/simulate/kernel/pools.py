@@ -1,11 +1,11 @@
 """Units from the pool to the vehicles: first come first served, a second site, robbing."""
 
+from pacewright.simulate.kernel.agenda import push
 from pacewright.simulate.kernel.chance import drawn, exponential, whole
 from pacewright.simulate.kernel.clock import end_of_work
 from pacewright.simulate.kernel.codes import CODE, RANK, STREAM
-from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.diary import measuring, note
-from pacewright.simulate.kernel.heap import push
 from pacewright.simulate.kernel.lines import call, drop_last, join, join_front, look_at
 from pacewright.simulate.kernel.memory import LINE, NEXT, NONE, RUN, SITE, Reals, Words
 from pacewright.simulate.kernel.things import CARRIED, KIND, ORDER, PIECE, STEP
@@ -15,7 +15,7 @@ WAITS = -2
 """In place of the kind that was complete last: not all is there."""
 
 
-@compiled
+@woven
 def ask(m: Words, x: Reals, p: int) -> int:
     """A piece in its position asks for its units, kind by kind.
 
@@ -39,7 +39,7 @@ def ask(m: Words, x: Reals, p: int) -> int:
     return rob(m, x, p) if m[RUN.robbing] and lacks == 1 else WAITS
 
 
-@compiled
+@woven
 def ask_for(m: Words, p: int, k: int, units: int) -> None:
     """An order for units of one kind, served at once when it is the first and some are there."""
     order = new_order(m, p, units)
@@ -55,7 +55,7 @@ def ask_for(m: Words, p: int, k: int, units: int) -> None:
         m[k + KIND.late] += m[p + PIECE.lacks] == lacks
 
 
-@compiled
+@woven
 def new_order(m: Words, p: int, units: int) -> int:
     """Words for an order."""
     order = m[RUN.free_order]
@@ -69,14 +69,14 @@ def new_order(m: Words, p: int, units: int) -> int:
     return order
 
 
-@compiled
+@woven
 def free_order(m: Words, order: int) -> None:
     """The words of an order are free again."""
     m[order + NEXT] = m[RUN.free_order]
     m[RUN.free_order] = order
 
 
-@compiled
+@woven
 def give(m: Words, k: int) -> None:
     """The head of a kind's line, a piece, takes what is there."""
     line = k + KIND.line
@@ -89,7 +89,7 @@ def give(m: Words, k: int) -> None:
         free_order(m, call(m, line))
 
 
-@compiled
+@woven
 def given(m: Words, k: int, order: int, units: int) -> None:
     """A piece gets units."""
     p = m[order + ORDER.piece]
@@ -102,14 +102,14 @@ def given(m: Words, k: int, order: int, units: int) -> None:
             m[k + KIND.wait_minutes] += m[RUN.worked] - m[p + PIECE.since]
 
 
-@compiled
+@woven
 def add_owed(m: Words, k: int, change: int) -> None:
     """Units of a kind asked for and not yet given, more or less."""
     m[k + KIND.owed] += change
     m[k + KIND.owed_sum] -= change * m[RUN.measured]
 
 
-@compiled
+@woven
 def serve(m: Words, k: int) -> int:
     """Serve the head of a kind's line once; the piece, when it has all its units now."""
     line = k + KIND.line

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from pacewright.simulate.kernel.agenda import push
 from pacewright.simulate.kernel.chance import drawn, exponential, stepped, whole
 from pacewright.simulate.kernel.clock import day_from_now, end_of_work, opening, set_now
 from pacewright.simulate.kernel.codes import CODE, RANK, STREAM, STREAMS, THEN
@@ -9,7 +10,7 @@ from pacewright.simulate.kernel.compiled import compiled
 from pacewright.simulate.kernel.diary import note
 from pacewright.simulate.kernel.ends import add_inside, stored
 from pacewright.simulate.kernel.floor import ready
-from pacewright.simulate.kernel.heap import key_of, push, put
+from pacewright.simulate.kernel.heap import key_of, put
 from pacewright.simulate.kernel.memory import NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.pools import next_site_draw
 from pacewright.simulate.kernel.things import KIND, OWED, PIECE, STEP, UPSET, VEHICLE
@@ -98,7 +99,7 @@ def begin_vehicles(m: Words, x: Reals) -> None:
         else:
             minute = arrival_of(m, x, v)
             if minute < m[RUN.end]:
-                put(m, RUN.coming, key_of(minute, RANK.VEHICLE_ARRIVES, v))
+                put(m, RUN.far, key_of(minute, RANK.VEHICLE_ARRIVES, v))
 
 
 @compiled
@@ -121,7 +122,7 @@ def stands_inside(m: Words, v: int) -> None:
     add_inside(m, 1)
     note(m, CODE.ARRIVED, m[v + VEHICLE.number], NONE, 0)
     note(m, CODE.ADMITTED, m[v + VEHICLE.number], NONE, 0)
-    for p in range(m[v + VEHICLE.piece], m[v + VEHICLE.end_piece], PIECE.words):
+    for p in range(m[v + VEHICLE.piece], m[v + VEHICLE.end_piece], m[RUN.piece_words]):
         m[p + PIECE.finished] = m[RUN.now]
         e = m[p + PIECE.step]
         if e >= 0:

@@ -32,7 +32,8 @@ class VehicleWords(NamedTuple):
 class PieceWords(NamedTuple):
     """A whole vehicle, or what it parts into; some words of its vehicle are here once more.
 
-    What every stage reads stands first, in two lines of the processor's cache.
+    What every stage reads stands first, in two lines of the processor's cache; the parts of the
+    work at its step follow the last word.
     """
 
     next: int
@@ -41,25 +42,24 @@ class PieceWords(NamedTuple):
     number: int
     since: int
     held: int  # the stage whose position it holds; NONE; less than that: see ``together``
-    parts: int  # place of its first part
     parts_left: int
-    begun: int
     minutes: int
-    finished: int
+    finished: int  # minute at which the stage before was; FAR once work has begun
     key: int  # of its vehicle
     waits: int  # place of its vehicle's waits
     work: int  # worked minutes of work so far
     attempt: int
     failed: int
     redo: int
-    robbing: int
     lacks: int  # kinds of which it lacks units
+    robbing: int
     positioned: int
     day: int  # on which its vehicle was called in
     place: int
     of: int  # the thing of its vehicle
     assembly: int
     first_step: int
+    spare: int  # three full lines of the cache
     words: int
 
 

@@ -1,24 +1,24 @@
 """Units from removal to the pool: lots, despatches, scrap and purchase, turn time, benches."""
 
+from pacewright.simulate.kernel.agenda import push
 from pacewright.simulate.kernel.chance import at_share, drawn, exponential, whole
 from pacewright.simulate.kernel.clock import day_from_now, end_of_work, opening
 from pacewright.simulate.kernel.codes import CODE, RANK, STREAM
-from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.diary import note
-from pacewright.simulate.kernel.heap import push
 from pacewright.simulate.kernel.lines import call, join, look_at
 from pacewright.simulate.kernel.memory import LINE, NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.things import CARRIED, KIND, PIECE, STEP, UNIT
 
 
-@compiled
+@woven
 def comes_off(m: Words, x: Reals, vehicle_key: int, k: int, j: int) -> bool:
     """True when unit ``j`` of a vehicle is of those that come off."""
     share = x[k + KIND.removal_share]
     return share >= 1 or drawn(m, STREAM.REMOVED, vehicle_key, m[k + KIND.key], j) < share
 
 
-@compiled
+@woven
 def count_off(m: Words, x: Reals, p: int, carried: int) -> int:
     """Units of a kind that come off a piece at its step, or go on again."""
     k = m[carried + CARRIED.kind]
@@ -90,7 +90,7 @@ def lot_leaves(m: Words, x: Reals, k: int) -> None:
         leaves(m, x, k, m[unit + UNIT.key], m[unit + UNIT.number])
 
 
-@compiled
+@woven
 def leaves(m: Words, x: Reals, k: int, key: int, number: int) -> None:
     """A unit leaves; what cannot be made good is bought when enough of it has gathered."""
     own = m[RUN.own_minutes]
@@ -103,7 +103,7 @@ def leaves(m: Words, x: Reals, k: int, key: int, number: int) -> None:
         push(m, end_of_work(m, own, turn), RANK.MADE_GOOD, k)
 
 
-@compiled
+@woven
 def is_scrapped(m: Words, x: Reals, k: int, key: int, number: int) -> bool:
     """True when a unit cannot be made good."""
     share = x[k + KIND.scrap_share]
@@ -132,7 +132,7 @@ def to_bench(m: Words, k: int, key: int, number: int, rest: int) -> None:
     push(m, end_of_work(m, m[RUN.own_minutes], rest), RANK.BENCH_READY, subject)
 
 
-@compiled
+@woven
 def turn_of(m: Words, x: Reals, k: int, key: int, number: int) -> float:
     """Worked minutes from leaving to serviceable, without benches."""
     return at_share(x, m[k + KIND.turn], drawn(m, STREAM.TURN, key, m[k + KIND.key], number))
@@ -175,7 +175,7 @@ def bench_end(m: Words, x: Reals, k: int) -> None:
     start_benches(m, x, k)
 
 
-@compiled
+@woven
 def into_pool(m: Words, k: int, code: int) -> None:
     """A unit comes into the pool, made good or bought."""
     add_pool(m, k, 1)
@@ -183,7 +183,7 @@ def into_pool(m: Words, k: int, code: int) -> None:
     look_at(m, m[k + KIND.look])
 
 
-@compiled
+@woven
 def add_pool(m: Words, k: int, change: int) -> None:
     """Serviceable units of a kind, more or less."""
     m[k + KIND.pool] += change

@@ -1,11 +1,11 @@
 """Upsets: a position or a bench is lost for a time."""
 
+from pacewright.simulate.kernel.agenda import push
 from pacewright.simulate.kernel.chance import drawn, exponential, whole
 from pacewright.simulate.kernel.clock import end_of_work
 from pacewright.simulate.kernel.codes import CODE, RANK, STREAM
 from pacewright.simulate.kernel.compiled import compiled
 from pacewright.simulate.kernel.diary import note
-from pacewright.simulate.kernel.heap import push
 from pacewright.simulate.kernel.lines import look_at
 from pacewright.simulate.kernel.memory import NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.things import KIND, STAGE, UPSET

@@ -10,7 +10,7 @@ from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.diary import measuring, note
 from pacewright.simulate.kernel.lines import call, join, look_at
 from pacewright.simulate.kernel.memory import LINE, NONE, RUN, Reals, Words
-from pacewright.simulate.kernel.things import CREW, NEED, PART, PIECE, STAGE, STEP
+from pacewright.simulate.kernel.things import COLD, CREW, NEED, PART, PIECE, STAGE, STEP
 from pacewright.simulate.table import FAR
 
 
@@ -97,8 +97,9 @@ def begin_work(m: Words, p: int, stage: int) -> None:
     # No part but the first is asked.
     m[p + PIECE.finished] = FAR
     redo = m[m[p + PIECE.step] + STEP.redo]
-    if redo > 0 and m[p + PIECE.attempt] == 0 and waited > m[stage + STAGE.window]:
-        m[p + PIECE.redo] = redo
+    if redo > 0 and m[p + PIECE.trouble] == 0 and waited > m[stage + STAGE.window]:
+        m[p + PIECE.trouble] = 1
+        m[p + COLD.redo] = redo
         m[p + PIECE.minutes] += redo
         note(m, CODE.REDONE, m[p + PIECE.vehicle], m[stage + STAGE.number], m[p + PIECE.number])
 

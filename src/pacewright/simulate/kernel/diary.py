@@ -39,7 +39,7 @@ def wait(m: Words, p: int, cause: int) -> None:
 def waited(m: Words, p: int, cause: int, minutes: int) -> None:
     """A leading piece waited; most waits are none, and not worth the way to their word."""
     if minutes:
-        m[m[p + PIECE.waits] + cause] += minutes
+        m[m[RUN.waits] + m[p + PIECE.vehicle] * m[RUN.causes] + cause] += minutes
 
 
 @woven

@@ -6,7 +6,7 @@ from pacewright.simulate.kernel.diary import note, wait, waited
 from pacewright.simulate.kernel.floor import give_up, note_at, ready, together
 from pacewright.simulate.kernel.lines import call, join, look_at
 from pacewright.simulate.kernel.memory import LINE, NONE, RUN, Words
-from pacewright.simulate.kernel.things import ASSEMBLY, PIECE, STAGE, STEP, TYPE, VEHICLE
+from pacewright.simulate.kernel.things import ASSEMBLY, COLD, PIECE, STAGE, STEP, TYPE, VEHICLE
 
 GATE = 0
 """Number of the gate among the places to look at."""
@@ -31,7 +31,7 @@ def admit(m: Words) -> None:
     if m[RUN.gate + LINE.waiting] == 0 or 0 < limit <= m[RUN.inside]:
         return
     lead = call(m, RUN.gate)
-    v = m[lead + PIECE.of]
+    v = m[lead + COLD.of]
     m[v + VEHICLE.admitted] = m[RUN.now]
     m[RUN.gate_sum] += m[RUN.measured]
     add_inside(m, 1)
@@ -57,12 +57,12 @@ def chain_end(m: Words, p: int) -> None:
     s = m[e + STEP.stage]
     then = m[e + STEP.then]
     if then == THEN.PART:
-        part(m, m[p + PIECE.of], s)
+        part(m, m[p + COLD.of], s)
     elif then == THEN.STORE:
         give_up(m, p)
         stored(m, p, s)
     elif then == THEN.MARRY:
-        t = m[m[p + PIECE.of] + VEHICLE.type]
+        t = m[m[p + COLD.of] + VEHICLE.type]
         join(m, t + TYPE.line, p)
         look_at(m, m[t + TYPE.look])
     else:
@@ -73,7 +73,7 @@ def chain_end(m: Words, p: int) -> None:
 def release(m: Words, p: int) -> None:
     """The vehicle leaves."""
     give_up(m, p)
-    m[m[p + PIECE.of] + VEHICLE.released] = m[RUN.now]
+    m[m[p + COLD.of] + VEHICLE.released] = m[RUN.now]
     add_inside(m, -1)
     note(m, CODE.RELEASED, m[p + PIECE.vehicle], NONE, 0)
     look_at(m, GATE)
@@ -89,13 +89,13 @@ def part(m: Words, v: int, s: int) -> None:
     for p in range(first, end, m[RUN.piece_words]):
         m[p + PIECE.finished] = m[RUN.now]
         m[p + PIECE.held] = together(s)
-        ready(m, p, m[p + PIECE.first_step])
+        ready(m, p, m[p + COLD.first_step])
 
 
 @compiled
 def stored(m: Words, p: int, s: int) -> None:
     """The piece waits on the floor until a vehicle of its type takes it."""
-    a = m[p + PIECE.assembly]
+    a = m[p + COLD.assembly]
     t = m[a + ASSEMBLY.type]
     join(m, a + ASSEMBLY.line, p)
     m[a + ASSEMBLY.stored_sum] -= m[RUN.measured]

@@ -9,6 +9,7 @@ from pacewright.simulate.kernel.lines import call, join, look_at
 from pacewright.simulate.kernel.memory import LINE, NEXT, NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.pools import WAITS, ask
 from pacewright.simulate.kernel.things import (
+    COLD,
     CREW,
     KIND,
     NEED,
@@ -33,9 +34,11 @@ def ready(m: Words, p: int, e: int) -> None:
     s = m[e + STEP.stage]
     m[p + PIECE.step] = e
     m[p + PIECE.since] = m[RUN.worked]
-    m[p + PIECE.attempt] = 0
-    m[p + PIECE.redo] = 0
-    m[p + PIECE.failed] = NONE
+    if m[p + PIECE.trouble]:
+        m[p + PIECE.trouble] = 0
+        m[p + COLD.attempt] = 0
+        m[p + COLD.redo] = 0
+        m[p + COLD.failed] = NONE
     join(m, s + STAGE.line, p)
     m[s + STAGE.queue_sum] -= m[RUN.measured]
     note_at(m, CODE.READY, p, s)
@@ -66,8 +69,8 @@ def try_position(m: Words, x: Reals, s: int) -> None:
     leave(m, p)
     m[p + PIECE.held] = s
     if m[RUN.robbing]:
-        m[p + PIECE.positioned] = m[RUN.now]
-        m[p + PIECE.robbing] = 0
+        m[p + COLD.positioned] = m[RUN.now]
+        m[p + COLD.robbing] = 0
     note_at(m, CODE.POSITIONED, p, s)
     wait(m, p, m[s + STAGE.position_cause])
     if has_room(m, s):
@@ -89,7 +92,7 @@ def leave(m: Words, p: int) -> None:
     """The piece frees the position it came from; parted pieces free theirs together."""
     s = m[p + PIECE.held]
     if s < NONE:
-        v = m[p + PIECE.of]
+        v = m[p + COLD.of]
         m[v + VEHICLE.together] -= 1
         m[p + PIECE.held] = NONE if m[v + VEHICLE.together] > 0 else together(s)
     give_up(m, p)
@@ -178,12 +181,12 @@ def work_of(m: Words, x: Reals, p: int, s: int) -> int:
     e = m[p + PIECE.step]
     minutes = time_drawn(m, x, p, s)
     for scope in range(m[e + STEP.scope], m[e + STEP.end_scope], SCOPE.words):
-        if m[scope + SCOPE.first] <= m[p + PIECE.day] <= m[scope + SCOPE.last]:
+        if m[scope + SCOPE.first] <= m[p + COLD.day] <= m[scope + SCOPE.last]:
             u = drawn(m, STREAM.SCOPE, m[p + PIECE.key], m[scope + SCOPE.key], m[p + PIECE.number])
             done = u < x[scope + SCOPE.share]
             minutes += x[scope + (SCOPE.done if done else SCOPE.not_done)]
     work = whole(max(minutes, x[s + STAGE.least]))
-    return work + m[p + PIECE.robbing] if m[RUN.robbing] else work
+    return work + m[p + COLD.robbing] if m[RUN.robbing] else work
 
 
 @woven
@@ -196,7 +199,8 @@ def time_drawn(m: Words, x: Reals, p: int, s: int) -> float:
 @woven
 def attempt_of(m: Words, p: int) -> int:
     """The number that keeps apart the attempts of a vehicle's pieces at one stage."""
-    return m[p + PIECE.attempt] + _ATTEMPTS * m[p + PIECE.number]
+    earlier = m[p + COLD.attempt] if m[p + PIECE.trouble] else 0
+    return earlier + _ATTEMPTS * m[p + PIECE.number]
 
 
 # -- finished --------------------------------------------------------------------------------
@@ -215,13 +219,14 @@ def work_end(m: Words, x: Reals, part: int) -> int:
     p = m[part + PART.piece]
     e = m[p + PIECE.step]
     s = m[e + STEP.stage]
-    if m[p + PIECE.failed] == NONE:
+    failed = m[p + COLD.failed] if m[p + PIECE.trouble] else NONE
+    if failed == NONE:
         count_work(m, p, s, part)
     if fails(m, x, p, s):
         put_right(m, x, p, s)
         return NONE
-    if m[p + PIECE.failed] != NONE:
-        m[p + PIECE.since] = m[p + PIECE.failed]
+    if failed != NONE:
+        m[p + PIECE.since] = failed
         wait(m, p, m[s + STAGE.inspection_cause])
     note_at(m, CODE.FINISHED, p, s)
     m[p + PIECE.finished] = m[RUN.now]
@@ -239,7 +244,7 @@ def count_work(m: Words, p: int, s: int, part: int) -> None:
     worked = m[RUN.worked]
     if m[p + PIECE.number] == 0:
         begun = m[part + PART.since]
-        again = min(worked - begun, m[p + PIECE.redo])
+        again = min(worked - begun, m[p + COLD.redo]) if m[p + PIECE.trouble] else 0
         m[p + PIECE.work] += worked - begun - again
         c = m[m[part + PART.need] + NEED.crew]
         waited(m, p, m[c + CREW.cause], begun - m[p + PIECE.since])
@@ -260,8 +265,9 @@ def fails(m: Words, x: Reals, p: int, s: int) -> bool:
 def put_right(m: Words, x: Reals, p: int, s: int) -> None:
     """After a failed test: put right, and the stage again."""
     note_at(m, CODE.FAILED, p, s)
-    if m[p + PIECE.failed] == NONE:
-        m[p + PIECE.failed] = m[RUN.worked]
-    m[p + PIECE.attempt] += 1
+    m[p + PIECE.trouble] = 1
+    if m[p + COLD.failed] == NONE:
+        m[p + COLD.failed] = m[RUN.worked]
+    m[p + COLD.attempt] += 1
     m[p + PIECE.minutes] = m[s + STAGE.rectify] + whole(time_drawn(m, x, p, s))
     ask_crews(m, p)

@@ -54,7 +54,8 @@ class Ground:
 
     def column(self, name: str, word: int) -> Ints:
         """One word of all things of a kind, to be read or written."""
-        return self.m[self.begins[name] + word : self.end(name) : self.sizes[name]]
+        first, size = self.begins[name] + word, self.sizes[name]
+        return self.m[first : first + (self.counts[name] - 1) * size + 1 : size]
 
     def fill(self, name: str, layout: Any, values: Mapping[str, Any]) -> None:
         """Write words of all things of a kind; numbers with a fraction as such, keys bit by bit."""

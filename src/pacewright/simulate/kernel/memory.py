@@ -98,7 +98,9 @@ class RunWords(NamedTuple):
     inside_sum: int
     inside_limit: int
     gate_sum: int
-    piece_words: int  # words of a piece and of its parts
+    piece_words: int  # from one piece to the next
+    waits: int
+    causes: int
     robbing: int
     rob_minutes: int
     full: int  # 1: a buffer was too small
@@ -133,10 +135,10 @@ _WORDS = dict.fromkeys(("line", "charge_line", "bench_line", "lot_line", "gate")
 _WORDS["far"] = 2
 
 
-def placed(layout: type[Layout]) -> Layout:
-    """Every name with its word; lines and heaps take more than one."""
+def placed(layout: type[Layout], first: int = 0) -> Layout:
+    """Every name with its word, from ``first`` on; lines and heaps take more than one."""
     words: list[int] = []
-    at = 0
+    at = first
     for name in layout._fields:  # type: ignore[attr-defined]
         words.append(at)
         at += _WORDS.get(name, 1)

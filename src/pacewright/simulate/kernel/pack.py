@@ -15,6 +15,7 @@ from pacewright.simulate.kernel.room import Room, most_orders, most_parts
 from pacewright.simulate.kernel.things import (
     ASSEMBLY,
     CARRIED,
+    COLD,
     CREW,
     KIND,
     NEED,
@@ -95,6 +96,7 @@ def _things(table: FlowTable, room: Room) -> dict[str, tuple[int, int]]:
         "order": (most_orders(table) + room.site, ORDER.words),
         "unit": (room.units, UNIT.words),
         "vehicle": (len(table.vehicles.key), VEHICLE.words),
+        "cold": (1, -COLD.attempt),
         "piece": (len(table.pieces.vehicle), _piece_words(table)),
         "waits": (len(table.vehicles.key), causes.count),
         "row": (room.rows, ROW.words),
@@ -102,8 +104,8 @@ def _things(table: FlowTable, room: Room) -> dict[str, tuple[int, int]]:
 
 
 def _piece_words(table: FlowTable) -> int:
-    """Words of a piece and its parts, in full lines of the cache."""
-    words = PIECE.words + most_parts(table) * PART.words
+    """Words from a piece to the next: its own, its parts, the cold ones of the next."""
+    words = PIECE.words + most_parts(table) * PART.words - COLD.attempt
     return -(-words // LINE_WORDS) * LINE_WORDS
 
 
@@ -136,12 +138,13 @@ def _fill_run(ground: Ground, table: FlowTable, room: Room, unit_bits: int) -> N
         "unit_bits": unit_bits,
         "inside_limit": table.inside_limit,
         "piece_words": _piece_words(table),
+        "causes": Causes.of(table).count,
         "robbing": table.robbing,
         "rob_minutes": table.rob_minutes,
         "free_order": NONE,
         "low_look": ground.end("look"),
     }
-    for word in ("workday", "before", "ring", "ring_bits", "far", "exponential", "place"):
+    for word in ("waits", "workday", "before", "ring", "ring_bits", "far", "exponential", "place"):
         values[word] = begins[word]
     for name in ("look", "row", "stage", "crew", "kind", "upset", "vehicle"):
         values |= {f"{name}s": begins[name], f"{name}s_end": ground.end(name)}
@@ -180,22 +183,23 @@ def _fill_vehicles(ground: Ground, table: FlowTable) -> None:
     ground.fill("vehicle", VEHICLE, words)
     mine = pieces.vehicle
     start = pieces.start_step
-    at_start = np.where(start < 0, start, ground.at("step", start))
     words = {
         "vehicle": mine,
         "number": np.arange(len(mine)) - of.piece[mine],
         "key": of.key[mine],
+        "step": np.where(start < 0, start, ground.at("step", start)),
+        "held": NONE,
+    }
+    ground.fill("piece", PIECE, words)
+    words = {
         "day": of.day[mine],
-        "waits": ground.at("waits", mine),
         "of": ground.at("vehicle", mine),
         "place": pieces.place,
         "assembly": ground.at("assembly", pieces.assembly),
         "first_step": ground.at("step", pieces.first_step),
-        "step": at_start,
-        "held": NONE,
         "failed": NONE,
     }
-    ground.fill("piece", PIECE, words)
+    ground.fill("piece", COLD, words)
     for part in range(PIECE.words, PIECE.words + most_parts(table) * PART.words, PART.words):
         ground.column("piece", part + PART.piece)[:] = ground.at("piece", np.arange(len(mine)))
     owed = table.owed

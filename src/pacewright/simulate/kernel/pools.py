@@ -8,7 +8,7 @@ from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.diary import measuring, note
 from pacewright.simulate.kernel.lines import call, drop_last, join, join_front, look_at
 from pacewright.simulate.kernel.memory import LINE, NEXT, NONE, RUN, SITE, Reals, Words
-from pacewright.simulate.kernel.things import CARRIED, KIND, ORDER, PIECE, STEP
+from pacewright.simulate.kernel.things import CARRIED, COLD, KIND, ORDER, PIECE, STEP
 from pacewright.simulate.kernel.units import add_pool, count_off, gather
 
 WAITS = -2
@@ -26,14 +26,14 @@ def ask(m: Words, x: Reals, p: int) -> int:
     e = m[p + PIECE.step]
     if m[e + STEP.fit] == m[e + STEP.end_fit]:
         return NONE
-    m[p + PIECE.lacks] = 0
+    m[p + COLD.lacks] = 0
     last = NONE
     for carried in range(m[e + STEP.fit], m[e + STEP.end_fit], CARRIED.words):
         units = count_off(m, x, p, carried)
         if units:
             last = m[carried + CARRIED.kind]
             ask_for(m, p, last, units)
-    lacks = m[p + PIECE.lacks]
+    lacks = m[p + COLD.lacks]
     if lacks == 0:
         return last
     return rob(m, x, p) if m[RUN.robbing] and lacks == 1 else WAITS
@@ -44,15 +44,15 @@ def ask_for(m: Words, p: int, k: int, units: int) -> None:
     """An order for units of one kind, served at once when it is the first and some are there."""
     order = new_order(m, p, units)
     line = k + KIND.line
-    m[p + PIECE.lacks] += 1
-    lacks = m[p + PIECE.lacks]
+    m[p + COLD.lacks] += 1
+    lacks = m[p + COLD.lacks]
     add_owed(m, k, units)
     join(m, line, order)
     if m[line + LINE.head] == order:
         give(m, k)
     if measuring(m):
         m[k + KIND.asked] += 1
-        m[k + KIND.late] += m[p + PIECE.lacks] == lacks
+        m[k + KIND.late] += m[p + COLD.lacks] == lacks
 
 
 @woven
@@ -97,7 +97,7 @@ def given(m: Words, k: int, order: int, units: int) -> None:
     note(m, CODE.FITTED, m[p + PIECE.vehicle], m[k + KIND.number], units)
     m[order + ORDER.units] -= units
     if m[order + ORDER.units] == 0:
-        m[p + PIECE.lacks] -= 1
+        m[p + COLD.lacks] -= 1
         if measuring(m):
             m[k + KIND.wait_minutes] += m[RUN.worked] - m[p + PIECE.since]
 
@@ -126,7 +126,7 @@ def serve(m: Words, k: int) -> int:
         give(m, k)
     if m[k + KIND.pool] > 0 and m[line + LINE.waiting] > 0:
         look_at(m, m[k + KIND.look])
-    return NONE if p == SITE or m[p + PIECE.lacks] > 0 else p
+    return NONE if p == SITE or m[p + COLD.lacks] > 0 else p
 
 
 # -- robbing ---------------------------------------------------------------------------------
@@ -147,13 +147,13 @@ def rob(m: Words, x: Reals, p: int) -> int:
     if theirs == NONE:
         theirs = new_order(m, victim, 0)
         join_front(m, line, theirs)
-        m[victim + PIECE.lacks] += 1
+        m[victim + COLD.lacks] += 1
     m[theirs + ORDER.units] += units
     add_owed(m, k, units)
     given(m, k, own, units)
     free_order(m, own)
-    m[p + PIECE.robbing] += m[RUN.rob_minutes]
-    m[victim + PIECE.robbing] += m[RUN.rob_minutes]
+    m[p + COLD.robbing] += m[RUN.rob_minutes]
+    m[victim + COLD.robbing] += m[RUN.rob_minutes]
     return k
 
 
@@ -186,8 +186,8 @@ def best_victim(m: Words, x: Reals, k: int, units: int) -> int:
 @compiled
 def later(m: Words, p: int, best: int) -> bool:
     """True when a piece was positioned after another; ties go by vehicle, then piece."""
-    if m[p + PIECE.positioned] != m[best + PIECE.positioned]:
-        return m[p + PIECE.positioned] > m[best + PIECE.positioned]
+    if m[p + COLD.positioned] != m[best + COLD.positioned]:
+        return m[p + COLD.positioned] > m[best + COLD.positioned]
     return p > best
 
 

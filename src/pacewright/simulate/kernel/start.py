@@ -13,7 +13,7 @@ from pacewright.simulate.kernel.floor import ready
 from pacewright.simulate.kernel.heap import key_of, put
 from pacewright.simulate.kernel.memory import NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.pools import next_site_draw
-from pacewright.simulate.kernel.things import KIND, OWED, PIECE, STEP, UPSET, VEHICLE
+from pacewright.simulate.kernel.things import COLD, KIND, OWED, PIECE, STEP, UPSET, VEHICLE
 from pacewright.simulate.kernel.units import (
     add_pool,
     bench_time,
@@ -128,7 +128,7 @@ def stands_inside(m: Words, v: int) -> None:
         if e >= 0:
             ready(m, p, e)
         elif e == IN_STORE:
-            last = m[p + PIECE.first_step]
+            last = m[p + COLD.first_step]
             while m[last + STEP.then] == THEN.GO_ON:
                 last += STEP.words
             stored(m, p, m[last + STEP.stage])

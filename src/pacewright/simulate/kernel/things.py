@@ -30,10 +30,8 @@ class VehicleWords(NamedTuple):
 
 
 class PieceWords(NamedTuple):
-    """A whole vehicle, or what it parts into; some words of its vehicle are here once more.
-
-    What every stage reads stands first, in two lines of the processor's cache; the parts of the
-    work at its step follow the last word.
+    """A whole vehicle, or what it parts into: what every stage reads, in one and a half lines of
+    the processor's cache; the parts of the work at its step follow the last word.
     """
 
     next: int
@@ -46,20 +44,25 @@ class PieceWords(NamedTuple):
     minutes: int
     finished: int  # minute at which the stage before was; FAR once work has begun
     key: int  # of its vehicle
-    waits: int  # place of its vehicle's waits
     work: int  # worked minutes of work so far
+    trouble: int  # 1: the words attempt, failed and redo have a meaning
+    words: int
+
+
+class ColdWords(NamedTuple):
+    """What few stages read of a piece; it stands before the first word of the piece."""
+
     attempt: int
     failed: int
     redo: int
-    lacks: int  # kinds of which it lacks units
     robbing: int
+    lacks: int  # kinds of which it lacks units
     positioned: int
     day: int  # on which its vehicle was called in
     place: int
     of: int  # the thing of its vehicle
     assembly: int
     first_step: int
-    spare: int  # three full lines of the cache
     words: int
 
 
@@ -289,6 +292,7 @@ class RowWords(NamedTuple):
 
 VEHICLE = placed(VehicleWords)
 PIECE = placed(PieceWords)
+COLD = placed(ColdWords, -len(ColdWords._fields) + 1)
 TYPE = placed(TypeWords)
 ASSEMBLY = placed(AssemblyWords)
 STEP = placed(StepWords)

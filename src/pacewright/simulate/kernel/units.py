@@ -8,7 +8,7 @@ from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.diary import note
 from pacewright.simulate.kernel.lines import call, join, look_at
 from pacewright.simulate.kernel.memory import LINE, NONE, RUN, Reals, Words
-from pacewright.simulate.kernel.things import CARRIED, KIND, PIECE, STEP, UNIT
+from pacewright.simulate.kernel.things import CARRIED, COLD, KIND, PIECE, STEP, UNIT
 
 
 @woven
@@ -25,7 +25,7 @@ def count_off(m: Words, x: Reals, p: int, carried: int) -> int:
     units = m[carried + CARRIED.units]
     step = m[m[p + PIECE.step] + STEP.pieces]
     off = 0
-    for j in range(m[p + PIECE.place], units, step):
+    for j in range(m[p + COLD.place], units, step):
         off += comes_off(m, x, m[p + PIECE.key], k, j)
     return off
 
@@ -41,7 +41,7 @@ def strip(m: Words, x: Reals, p: int) -> None:
         if off:
             note(m, CODE.REMOVED, m[p + PIECE.vehicle], m[k + KIND.number], off)
             units = m[carried + CARRIED.units]
-            for j in range(m[p + PIECE.place], units, m[e + STEP.pieces]):
+            for j in range(m[p + COLD.place], units, m[e + STEP.pieces]):
                 if comes_off(m, x, key, k, j):
                     gather(m, x, k, key, j)
 

@@ -112,6 +112,49 @@ def simulate(  # noqa: PLR0913, PLR0917
 
 
 @app.command()
+def compare(  # noqa: PLR0913, PLR0917
+    works: WorksPath,
+    changes: Annotated[
+        list[Path],
+        typer.Argument(metavar="CHANGES...", help="change files: TOML that names what differs"),
+    ],
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", help="folder for the page; left out: only the answer"),
+    ] = None,
+    replications: Annotated[int | None, typer.Option(min=2, help="runs of each side [40]")] = None,
+    weeks: Annotated[
+        int | None, typer.Option(min=1, max=520, help="weeks measured; left out: the horizon")
+    ] = None,
+    start: Annotated[
+        str,
+        typer.Option("--from", help="now: as it stands today; empty; steady: without its warm-up"),
+    ] = "now",
+    seed: Annotated[int, typer.Option(min=0, help="same seed, same figures")] = 1,
+    cluster: Annotated[
+        str, typer.Option(metavar="ADDRESS", help="Dask scheduler; left out: this machine")
+    ] = "",
+    threads: Annotated[
+        int | None, typer.Option(min=1, help="threads; left out: one a processor")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Run the works and changed ones through with the same chances: what is really different."""
+    from pacewright.cli.compare import run
+    from pacewright.office.simulating import Asked
+
+    asked = Asked(
+        replications=replications,
+        weeks=weeks,
+        start=start,
+        seed=seed,
+        cluster=cluster,
+        threads=threads,
+    )
+    run(works, changes, out, asked, as_json)
+
+
+@app.command()
 def example(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="folder to write")],
     vehicles: Annotated[int, typer.Option(min=20, max=1_000_000, help="vehicles")] = 1900,

@@ -6,6 +6,7 @@ from typing import Any
 
 from pacewright.files.whole import write_whole
 from pacewright.office.errors import CallError
+from pacewright.plans.comparison import Comparison
 from pacewright.plans.forecast import Forecast
 from pacewright.plans.plan import Plan
 from pacewright.works import Works
@@ -39,11 +40,44 @@ def write_plan(
     files = {
         "report.html": report_page(plan, works, forecast).encode(),
         "plan.xlsx": plan_workbook(tables, plan),
-        "summary.json": (json.dumps(figures, indent=2, ensure_ascii=False) + "\n").encode(),
+        "summary.json": _json(figures),
     }
     files |= {f"tables/{table.name}.csv": csv_bytes(table) for table in tables}
+    _write(out, files)
+    return figures
+
+
+def write_comparison(comparison: Comparison, out: Path) -> dict[str, Any]:
+    """Write ``comparison.html``, ``summary.json`` and ``tables/*.csv`` into ``out``.
+
+    Returns
+    -------
+    The summary, as written.
+
+    Raises
+    ------
+    CallError : the folder cannot be written; what stood there still stands.
+    """
+    from pacewright.reports.comparison_page import comparison_page
+    from pacewright.reports.comparison_tables import comparison_summary, comparison_tables
+    from pacewright.reports.csvfile import csv_bytes
+
+    figures = comparison_summary(comparison)
+    files = {
+        "comparison.html": comparison_page(comparison).encode(),
+        "summary.json": _json(figures),
+    }
+    files |= {f"tables/{one.name}.csv": csv_bytes(one) for one in comparison_tables(comparison)}
+    _write(out, files)
+    return figures
+
+
+def _json(figures: dict[str, Any]) -> bytes:
+    return (json.dumps(figures, indent=2, ensure_ascii=False) + "\n").encode()
+
+
+def _write(out: Path, files: dict[str, bytes]) -> None:
     try:
         write_whole(out, files)
     except OSError as error:
         raise CallError(f"{out}: {error}. Nothing was written; choose another folder.") from error
-    return figures

@@ -1,5 +1,7 @@
 """Run a plan through many times: what comes of it under chance."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -10,6 +12,7 @@ from pacewright.plans.plan import Plan
 from pacewright.works import Works
 
 if TYPE_CHECKING:
+    from pacewright.simulate.executors import Workers
     from pacewright.simulate.solve import Question
 
 STARTS = ("now", "empty", "steady")
@@ -87,25 +90,40 @@ def make_forecast(
     CallError : an unknown start or figure, no cluster at the address, workers lost for good.
     NoPlanError : the works cannot be run through.
     """
-    from pacewright.simulate.chains import NoChainError
-    from pacewright.simulate.compile_flow import NoPaceError
-    from pacewright.simulate.executors import NoClusterError, cluster, threads
-    from pacewright.simulate.replicate import WorkersLostError
-    from pacewright.simulate.solve import NoSuchFigureError, forecast
+    from pacewright.simulate.solve import forecast
 
     asked = asked or Asked()
     refuse_wrong(asked)
     plan = _at_pace(works, plan, asked.pace_a_week)
+    with hands(asked) as workers:
+        return plan, forecast(works, plan, question_of(works, asked), workers, progress)
+
+
+@contextmanager
+def hands(asked: Asked) -> Iterator["Workers"]:
+    """The workers asked for; what goes wrong in their hands is told as the office tells it.
+
+    Raises
+    ------
+    CallError, NoPlanError : see ``make_forecast``.
+    """
+    from pacewright.simulate.chains import NoChainError
+    from pacewright.simulate.compile_flow import NoPaceError
+    from pacewright.simulate.executors import NoClusterError, cluster, threads
+    from pacewright.simulate.replicate import WorkersLostError
+    from pacewright.simulate.solve import NoSuchFigureError
+
     try:
         with cluster(asked.cluster) if asked.cluster else threads(asked.threads) as workers:
-            return plan, forecast(works, plan, _question(works, asked), workers, progress)
+            yield workers
     except (NoSuchFigureError, NoClusterError, WorkersLostError) as error:
         raise CallError(str(error)) from error
     except (NoChainError, NoPaceError) as error:
         raise NoPlanError(str(error)) from error
 
 
-def _question(works: Works, asked: Asked) -> "Question":
+def question_of(works: Works, asked: Asked) -> "Question":
+    """What is asked, as the simulation reads it."""
     from pacewright.simulate.problem import Calls, FlowOptions
     from pacewright.simulate.replicate import HowSure
     from pacewright.simulate.solve import Question, Start

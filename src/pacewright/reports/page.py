@@ -1,12 +1,6 @@
 """The report: one page that stands alone, without network, script or colour if need be."""
 
-from base64 import b64encode
 from dataclasses import dataclass
-from functools import cache
-from hashlib import sha256
-from importlib.resources import files
-
-from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from pacewright.plans.forecast import Forecast
 from pacewright.plans.plan import Plan
@@ -19,11 +13,11 @@ from pacewright.reports.sections.calls import call_section
 from pacewright.reports.sections.load import load_section
 from pacewright.reports.sections.routes import route_section
 from pacewright.reports.sections.units import unit_section
+from pacewright.reports.shell import asset, environment, hash_of
 from pacewright.reports.simulation.answer import answer_sentences
 from pacewright.reports.simulation.chapter import forecast_chapter
 from pacewright.reports.simulation.glossary import RUN_WORDS
 from pacewright.reports.tables import assumptions_table, methods_table
-from pacewright.reports.written import day, number, share, some
 from pacewright.works import Works
 
 FIRST_SHOWN = 6
@@ -49,13 +43,13 @@ def report_page(plan: Plan, works: Works, forecast: Forecast | None = None) -> s
     Everything a user wrote is escaped. The page asks for nothing over the network and says so to
     the browser: its one style and one script are named by their hashes.
     """
-    style, script = _asset("report.css"), _asset("report.js")
+    style, script = asset("report.css"), asset("report.js")
     words = WORDS
     if forecast is not None:
-        style += _asset("forecast.css")
+        style += asset("forecast.css")
         words = tuple(sorted((*WORDS, *RUN_WORDS)))
     return (
-        _environment()
+        environment()
         .get_template("page.html.j2")
         .render(
             plan=plan,
@@ -74,8 +68,8 @@ def report_page(plan: Plan, works: Works, forecast: Forecast | None = None) -> s
             caution=CAUTION,
             style=style,
             script=script,
-            style_hash=_hash(style),
-            script_hash=_hash(script),
+            style_hash=hash_of(style),
+            script_hash=hash_of(script),
         )
     )
 
@@ -95,25 +89,3 @@ def _groups(found: tuple[Decision, ...]) -> tuple[DecisionGroup, ...]:
                 )
             )
     return tuple(groups)
-
-
-@cache
-def _environment() -> Environment:
-    environment = Environment(
-        loader=PackageLoader("pacewright.reports"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters |= {"day": day, "number": number, "share": share, "some": some}
-    return environment
-
-
-@cache
-def _asset(name: str) -> str:
-    return (files("pacewright.reports") / "templates" / name).read_text(encoding="utf-8")
-
-
-def _hash(content: str) -> str:
-    return "sha256-" + b64encode(sha256(content.encode()).digest()).decode()

@@ -21,7 +21,7 @@ def summary(plan: Plan, forecast: Forecast | None = None) -> dict[str, Any]:
     Dictionary with the keys ``works``, ``programme``, ``line``, ``floats``, ``cards``, and
     ``forecast`` where there is one; the same plan gives the same dictionary but for the seconds.
     """
-    whole: dict[str, Any] = _plain(
+    whole: dict[str, Any] = plain(
         {
             "works": {
                 "name": plan.works_name,
@@ -137,9 +137,10 @@ def _forecast(forecast: Forecast) -> dict[str, Any]:
     }
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
+    """A value as JSON can hold it: dates in ISO 8601, None for what is no number."""
     if isinstance(value, dict):
-        return {str(key): _plain(one) for key, one in value.items()}
+        return {str(key): plain(one) for key, one in value.items()}
     if isinstance(value, float):
         return value if isfinite(value) else None
     return value.isoformat() if hasattr(value, "isoformat") else value

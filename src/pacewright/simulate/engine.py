@@ -52,15 +52,21 @@ def run_flow(
     ------
     StoppedRunError : ``stop`` was set.
     ImportError : the compiled engine was asked for and is not installed.
+    TooLargeError : the compiled engine was asked for and cannot hold the table.
     """
     if stop is not None and stop[0]:
         raise StoppedRunError
     engine = Engine(engine)
     if engine is Engine.PLAIN or (engine is Engine.AUTO and not _CHOICE.compiled_pays(table)):
         return run_heap(table, seed, replication, events)
-    from pacewright.simulate.kernel.engine import run_kernel  # noqa: PLC0415
+    from pacewright.simulate.kernel.engine import TooLargeError, run_kernel  # noqa: PLC0415
 
-    run = run_kernel(table, seed, replication, events, stop)
+    try:
+        run = run_kernel(table, seed, replication, events, stop)
+    except TooLargeError:
+        if engine is Engine.COMPILED:
+            raise
+        return run_heap(table, seed, replication, events)
     if run is None:
         raise StoppedRunError
     return run

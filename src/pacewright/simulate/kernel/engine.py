@@ -8,11 +8,13 @@ from pacewright.simulate.kernel.diary import AMOUNT_BITS, CODE_BITS
 from pacewright.simulate.kernel.ground import Ground
 from pacewright.simulate.kernel.loop import FULL, STOPPED, entry
 from pacewright.simulate.kernel.memory import LINE, RUN
-from pacewright.simulate.kernel.pack import pack
+from pacewright.simulate.kernel.pack import TooLargeError, pack
 from pacewright.simulate.kernel.room import Room
 from pacewright.simulate.kernel.things import ASSEMBLY, CREW, KIND, PIECE, ROW, STAGE, VEHICLE
 from pacewright.simulate.run import Events, Integrals, Run
 from pacewright.simulate.table import FlowTable, Ints
+
+__all__ = ["TooLargeError", "run_kernel"]
 
 
 def run_kernel(

@@ -7,13 +7,14 @@ in one line of memory.
 
 from pacewright.simulate.kernel.compiled import woven
 from pacewright.simulate.kernel.memory import HEAP, Words
+from pacewright.simulate.table import FAR
 
 SUBJECT_BITS = 34
 RANK_BITS = 4
 _RANK_MASK = (1 << RANK_BITS) - 1
 _SUBJECT_MASK = (1 << SUBJECT_BITS) - 1
-LAST_MINUTE = 1 << (63 - SUBJECT_BITS - RANK_BITS)
-"""First minute that a key cannot hold: 63 years."""
+LAST_MINUTE = FAR >> (SUBJECT_BITS + RANK_BITS)
+"""First minute whose keys are not below FAR, the key of nothing due: 31 years."""
 
 
 @woven

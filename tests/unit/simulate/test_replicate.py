@@ -1,10 +1,15 @@
 """Replications: the same in any hands, whole after a stop, honest when stopped by precision."""
 
+import json
+import os
 import signal
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -165,28 +170,36 @@ def slow(seed: int, numbers: Sequence[int]) -> list[float]:
     return drawn(seed, numbers)
 
 
-def test_ctrl_c_leaves_the_results_so_far_without_a_gap() -> None:
-    """A real signal while it works: a whole beginning is left, and that it was stopped is known."""
+def interrupted() -> str:
+    """A run that gets a real signal once ten replications are there; what was left, as JSON."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     begun = threading.Event()
 
     def stop_once_begun() -> None:
-        begun.wait(60)
-        signal.raise_signal(signal.SIGINT)
-
-    # Only once some results are there: on a loaded machine a fixed wait strikes before the work.
-    stopper = threading.Thread(target=stop_once_begun)
-    stopper.start()
+        begun.wait()
+        os.kill(os.getpid(), signal.SIGINT)
 
     def count(step: str, share: float) -> None:
-        # With fewer than two whole ones the stop would be passed on, to the tests' own worker.
+        # With fewer than two whole ones the stop would be passed on.
         if share >= 10 / 100_000:
             begun.set()
 
+    threading.Thread(target=stop_once_begun, daemon=True).start()
     found = replicate(slow, 2, HowSure(100_000), precise(0), threads(2), count)
-    stopper.join()
-    assert found.stopped is Stopped.INTERRUPTED
-    assert len(found.results) >= 5
-    assert found.results == tuple(drawn(2, range(len(found.results))))
+    return json.dumps([found.stopped.name, found.results])
+
+
+def test_ctrl_c_leaves_the_results_so_far_without_a_gap() -> None:
+    """A real signal while it works: a whole beginning is left, and that it was stopped is known."""
+    # In a process of its own: a signal strikes the whole process, the tests' runner with it.
+    code = "import sys; sys.path.insert(0, sys.argv[1]); import test_replicate as t; "
+    words = [sys.executable, "-c", code + "print(t.interrupted())", str(Path(__file__).parent)]
+    done = subprocess.run(words, capture_output=True, text=True, check=False, timeout=120)
+    assert done.returncode == 0, done.stderr
+    stopped, results = json.loads(done.stdout)
+    assert stopped == Stopped.INTERRUPTED.name
+    assert len(results) >= 5
+    assert results == drawn(2, range(len(results)))
 
 
 def test_ctrl_c_before_there_is_anything_stops_for_good() -> None:

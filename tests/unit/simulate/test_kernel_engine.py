@@ -75,7 +75,7 @@ def test_a_run_can_be_stopped_from_another_thread() -> None:
 
 
 def test_a_table_beyond_the_keys_is_refused(table: FlowTable) -> None:
-    """More than 63 years: the message says what was found and what to do."""
+    """More than 31 years: the message says what was found and what to do."""
     late = replace(table, days=replace(table.days, end=1 << 25))
     with pytest.raises(TooLargeError, match=r"33554432 minutes.*use the plain engine"):
         run_kernel(late, 1, 0)

@@ -181,8 +181,8 @@ def _key(minute: int, rank: int, subject: int) -> Any:
 
 
 def test_a_key_holds_the_last_minute_and_the_greatest_subject() -> None:
-    """63 years, rank 15, subject of 34 bits; and a later minute is always a greater key."""
-    assert _key((1 << 25) - 1, 15, (1 << 34) - 1) == ((1 << 25) - 1, 15, (1 << 34) - 1)
+    """The last minute of 31 years, rank 15, subject of 34 bits."""
+    assert _key((1 << 24) - 1, 15, (1 << 34) - 1) == ((1 << 24) - 1, 15, (1 << 34) - 1)
     assert _key(0, 0, 0) == (0, 0, 0)
 
 

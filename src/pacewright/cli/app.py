@@ -155,6 +155,42 @@ def compare(  # noqa: PLR0913, PLR0917
 
 
 @app.command()
+def grow(  # noqa: PLR0913, PLR0917
+    works: WorksPath,
+    pace: Annotated[float, typer.Option(min=0.01, help="wanted vehicles a full week")],
+    turn_days: Annotated[float, typer.Option(min=0.1, help="promised turn time, working days")],
+    promise: Annotated[
+        float, typer.Option(min=0.01, max=0.999, help="share of vehicles within it")
+    ] = 0.9,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", help="folder; left out: only the answer"),
+    ] = None,
+    person_cost: Annotated[
+        float | None, typer.Option(min=0, help="one person more; without prices all count alike")
+    ] = None,
+    position_cost: Annotated[
+        float | None, typer.Option(min=0, help="one position more, in the same money")
+    ] = None,
+    most_steps: Annotated[int, typer.Option(min=1, help="steps by simulation at the most")] = 40,
+    replications: Annotated[
+        int, typer.Option(min=2, help="runs of each trial; up to 16 times as many where it is near")
+    ] = 10,
+    seed: Annotated[int, typer.Option(min=0, help="same seed, same path")] = 1,
+    as_json: AsJson = False,
+) -> None:
+    """Find people, positions and float units that carry a wanted pace and turn-time promise."""
+    from pacewright.cli.grow import run
+    from pacewright.simulate.grow import Wanted
+
+    prices = person_cost, position_cost
+    wanted = Wanted(
+        pace, turn_days, promise, *prices, most_steps, replications=replications, seed=seed
+    )
+    run(works, wanted, out, as_json)
+
+
+@app.command()
 def example(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="folder to write")],
     vehicles: Annotated[int, typer.Option(min=20, max=1_000_000, help="vehicles")] = 1900,

@@ -9,6 +9,7 @@ from pacewright.office.errors import CallError
 from pacewright.plans.comparison import Comparison
 from pacewright.plans.forecast import Forecast
 from pacewright.plans.plan import Plan
+from pacewright.reports.table import Table
 from pacewright.works import Works
 
 
@@ -70,6 +71,23 @@ def write_comparison(comparison: Comparison, out: Path) -> dict[str, Any]:
     files |= {f"tables/{one.name}.csv": csv_bytes(one) for one in comparison_tables(comparison)}
     _write(out, files)
     return figures
+
+
+def write_growth(figures: dict[str, Any], change_file: str, path: Table, out: Path) -> None:
+    """Write ``change.toml``, ``summary.json`` and ``tables/path.csv`` into ``out``.
+
+    Raises
+    ------
+    CallError : the folder cannot be written; what stood there still stands.
+    """
+    from pacewright.reports.csvfile import csv_bytes
+
+    files = {
+        "change.toml": change_file.encode(),
+        "summary.json": _json(figures),
+        "tables/path.csv": csv_bytes(path),
+    }
+    _write(out, files)
 
 
 def _json(figures: dict[str, Any]) -> bytes:

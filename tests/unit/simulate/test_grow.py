@@ -1,0 +1,104 @@
+"""Growing a works: it finds the known bottleneck, and its answer holds."""
+
+from dataclasses import replace
+from math import isnan
+from pathlib import Path
+
+import pytest
+
+from pacewright.files.changes import read_change
+from pacewright.office.errors import CallError
+from pacewright.office.growing import change_file, make_growth
+from pacewright.plans.growth import Added, Growth
+from pacewright.simulate.grow import Wanted, with_more
+from pacewright.works import Works
+from small_works import small_works
+
+WANTED = Wanted(1.6, 25, 0.8, most_steps=10, weeks=40, warm_up_weeks=15, replications=6)
+
+
+def short_of_one_place() -> Works:
+    """Ample people, units and positions everywhere but at the body stage.
+
+    Worked by hand: body repair takes 20 to 48, mostly 28 hours, 30 on the mean of a beta law. At
+    1.6 a week of 40 hours 1.6 x 30 / 40 = 1.2 positions are busy; there is one, so it overloads.
+    """
+    works = small_works()
+    return replace(
+        works,
+        people=tuple(replace(one, people=40.0) for one in works.people),
+        floats=tuple(replace(one, serviceable=30) for one in works.floats),
+        stages=tuple(
+            replace(one, positions=1 if one.stage_id == "body" else 5) for one in works.stages
+        ),
+        upsets=(),
+    )
+
+
+@pytest.fixture(scope="module")
+def grown() -> Growth:
+    """The growth of the works short of one place."""
+    return make_growth(short_of_one_place(), WANTED)
+
+
+def test_it_finds_the_bottleneck_and_the_answer_holds(grown: Growth) -> None:
+    """Only body positions stay, and fresh chances verify the promise."""
+    kept = [one for one in grown.steps if not one.taken_back]
+    assert {(one.added, one.place_id) for one in kept} == {(Added.POSITIONS, "body")}
+    assert grown.reached
+    assert grown.verified_chance - grown.verified_half_width >= WANTED.promise
+    assert grown.start_chance < WANTED.promise
+    assert grown.cost == sum(one.how_many for one in kept)
+
+
+def test_undoing_a_step_fails(grown: Growth) -> None:
+    """Without the last body position that stayed the promise is not reached: no step is idle."""
+    without = with_more(grown.works, Added.POSITIONS, "body", -1)
+    again = make_growth(without, replace(WANTED, most_steps=1))
+    assert again.start_chance < WANTED.promise
+
+
+def test_the_change_file_gives_the_grown_works(grown: Growth, tmp_path: Path) -> None:
+    """Read back against the works as it is, it is the works of the answer at the wanted pace."""
+    works = short_of_one_place()
+    path = tmp_path / "change.toml"
+    path.write_text(change_file(works, grown), encoding="utf-8")
+    change = read_change(path, works)
+    assert replace(change.works, settings=works.settings) == grown.works
+    assert [one.vehicles_a_week for one in change.works.settings.plan.pace] == [1.6]
+
+
+def test_what_is_reached_already_needs_nothing() -> None:
+    """A promise of many days at a low pace: no step, nothing spent."""
+    growth = make_growth(short_of_one_place(), replace(WANTED, pace_a_week=0.5, turn_days=60))
+    assert (growth.steps, growth.cost, growth.reached) == ((), 0, True)
+
+
+def test_what_cannot_be_reached_is_said() -> None:
+    """Less than the hours of the route: not reached, and why it was stopped."""
+    growth = make_growth(short_of_one_place(), replace(WANTED, turn_days=2, most_steps=1))
+    assert not growth.reached
+    assert growth.stopped_by.startswith(("the most steps", "no hold-up"))
+    assert not isnan(growth.verified_chance)
+
+
+def test_one_price_alone_is_refused() -> None:
+    """People and positions are weighed in one money, or not at all."""
+    with pytest.raises(CallError, match="--person-cost and --position-cost"):
+        make_growth(short_of_one_place(), replace(WANTED, person_cost=5.0))
+
+
+def test_ctrl_c_leaves_the_path_so_far() -> None:
+    """Stopped at its second set of runs: the step of the closed forms stands, verified."""
+    sets: list[str] = []
+
+    def stopping(step: str, share: float) -> None:
+        if "set of runs" in step:
+            sets.append(step)
+            if len(sets) == 2:
+                raise KeyboardInterrupt
+
+    growth = make_growth(short_of_one_place(), replace(WANTED, turn_days=2), stopping)
+    assert growth.stopped_by == "interrupted"
+    assert [one.place_id for one in growth.steps] == ["body"]
+    assert not growth.reached

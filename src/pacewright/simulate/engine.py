@@ -8,11 +8,11 @@ from pacewright.simulate.heap_engine import run_heap
 from pacewright.simulate.run import Run
 from pacewright.simulate.table import FlowTable, Ints
 
-ROWS_BEFORE_LOADING = 20_000
-"""Events that the plain engine works off while a compiled kernel is loaded from disk (measured)."""
+ROWS_BEFORE_LOADING = 100_000
+"""Events that the plain engine works off in the second in which a kernel is loaded from disk."""
 
-ROWS_BEFORE_COMPILING = 500_000
-"""Events that the plain engine works off while the kernel is compiled (measured)."""
+ROWS_BEFORE_COMPILING = 2_000_000
+"""Events that the plain engine works off in the dozen seconds in which a kernel is compiled."""
 
 
 class Engine(StrEnum):

@@ -1,6 +1,7 @@
 """One replication by the engine that gets there first; both give the same run, row by row."""
 
 from enum import StrEnum
+from functools import cache
 from importlib.util import find_spec
 from threading import Lock
 
@@ -59,6 +60,11 @@ def run_flow(
     engine = Engine(engine)
     if engine is Engine.PLAIN or (engine is Engine.AUTO and not _CHOICE.compiled_pays(table)):
         return run_heap(table, seed, replication, events)
+    if not _may_compile():
+        raise ImportError(
+            "simulate: the compiled engine needs numba. Install pacewright[simulate], or use the "
+            "plain engine."
+        )
     from pacewright.simulate.kernel.engine import TooLargeError, run_kernel  # noqa: PLC0415
 
     try:
@@ -98,6 +104,7 @@ class _Choice:
 _CHOICE = _Choice()
 
 
+@cache
 def _may_compile() -> bool:
     return find_spec("numba") is not None
 

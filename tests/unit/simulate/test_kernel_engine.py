@@ -1,5 +1,8 @@
 """The compiled engine from outside, and which engine is chosen."""
 
+import subprocess
+import sys
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 from threading import Timer
@@ -92,6 +95,17 @@ def test_auto_runs_the_plain_engine_what_the_compiled_cannot_hold(table: FlowTab
         assert_same(run_flow(late, 1, 0, events=True), run_heap(late, 1, 0))
 
 
+def test_threads_do_not_disturb_each_other(table: FlowTable) -> None:
+    """Eight runs on four threads are those of one thread."""
+    alone = [run_flow(table, 1, n, events=True, engine="compiled") for n in range(8)]
+    with ThreadPoolExecutor(4) as pool:
+        together = list(
+            pool.map(lambda n: run_flow(table, 1, n, events=True, engine="compiled"), range(8))
+        )
+    for one, other in zip(alone, together, strict=True):
+        assert_same(one, other)
+
+
 # -- the choice ------------------------------------------------------------------------------
 
 
@@ -144,3 +158,41 @@ def test_the_kernel_is_found_again_only_by_the_same_sources(tmp_path: Path) -> N
     assert entry().is_on_disk()
     assert source_print() == source_print.__wrapped__()
     assert source_print() > 0
+
+
+def _python(program: str) -> str:
+    """What a fresh Python prints."""
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60
+    )
+    return done.stdout.strip()
+
+
+def test_nothing_loads_the_compiler_before_it_pays() -> None:
+    """The door to the engines alone does not."""
+    program = "import sys, pacewright.simulate.engine; print('numba' in sys.modules)"
+    assert _python(program) == "False"
+
+
+def test_a_works_runs_where_the_compiler_is_not_installed() -> None:
+    """The base installation: the plain engine runs, and asking for the compiled one says why."""
+    folder = str(Path(__file__).parents[2])
+    program = f"""
+import sys
+sys.path.insert(0, {folder!r})
+sys.modules["numba"] = None
+from flow_works import flow_table
+from pacewright.simulate import engine
+engine.ROWS_BEFORE_LOADING = 0
+table = flow_table(40, 9.6)
+print(int((engine.run_flow(table, 1, 0).released >= 0).sum()))
+try:
+    engine.run_flow(table, 1, 0, engine="compiled")
+except ImportError as error:
+    print(error)
+"""
+    assert _python(program).splitlines() == [
+        "40",
+        "simulate: the compiled engine needs numba. Install pacewright[simulate], or use the "
+        "plain engine.",
+    ]

@@ -4,12 +4,17 @@ import json
 import os
 import subprocess
 import sys
+from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner, Result
 
+from pacewright.callin import solve
 from pacewright.cli.app import app
+from pacewright.plans.programme import Programme
 from small_works import write_small
 
 RUN = CliRunner()
@@ -140,6 +145,25 @@ def test_no_plan_answers_three(works: Path, tmp_path: Path) -> None:
     assert answer["status"] == "no plan"
     assert "Raise vehicles_a_week" in answer["message"]
     assert not out.exists()
+
+
+def test_a_plan_its_judge_refuses_is_not_given_out(
+    works: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A programme with one call moved past its limit answers 3, says so, and writes nothing."""
+    made = solve.programme
+
+    def spoilt(*asked: Any) -> Programme:
+        good = made(*asked)
+        first = good.calls[0]
+        late = replace(first, day=first.limit + timedelta(days=700))
+        return replace(good, calls=(late, *good.calls[1:]))
+
+    monkeypatch.setattr(solve, "programme", spoilt)
+    done = call("plan", works, "--out", tmp_path / "plan", "--json")
+    assert done.exit_code == 3
+    assert "does not pass its judges" in json.loads(done.stdout)["message"]
+    assert not (tmp_path / "plan").exists()
 
 
 @pytest.mark.parametrize("kind", ["trolleybus", "tramway"])

@@ -42,7 +42,6 @@ METHOD = (
     "within the week, goal chasing"
 )
 UNIT = "vehicle-days of life given away, by whole weeks before the week of due"
-VISIT_ROUNDS = 3
 
 
 def programme(works: Works, windows: Sequence[DueWindow], progress: Progress = silent) -> Programme:

@@ -6,9 +6,18 @@ from dataclasses import fields
 
 from pacewright import __version__
 from pacewright.base.progress import Progress, silent
+from pacewright.fleet.windows import DueWindow
 from pacewright.office.errors import NoPlanError
+from pacewright.plans.line import Line
 from pacewright.plans.plan import Plan
+from pacewright.plans.programme import Programme
 from pacewright.works import Works
+
+JUDGED = (
+    "Every rule and figure of programme and line was worked out anew, by checks that do not ask "
+    "the planner, and no fault was found."
+)
+FAULTS_SHOWN = 20
 
 
 def make_plan(works: Works, notes: tuple[str, ...] = (), progress: Progress = silent) -> Plan:
@@ -22,7 +31,8 @@ def make_plan(works: Works, notes: tuple[str, ...] = (), progress: Progress = si
 
     Raises
     ------
-    NoPlanError : no programme at all can be made (no working day, no pace); it says why.
+    NoPlanError : no programme at all can be made (no working day, no pace), or the judges of
+        programme and line find a fault in what was made; it says why.
     """
     from pacewright.callin.problem import NoProgrammeError
     from pacewright.callin.solve import programme
@@ -43,6 +53,8 @@ def make_plan(works: Works, notes: tuple[str, ...] = (), progress: Progress = si
         raise NoPlanError(str(error)) from error
     progress("pace of every stage, shop and trade", 0.0)
     paced = line(works, called)
+    progress("programme and line judged", 0.0)
+    _judge(works, windows, called, paced)
     progress("floats", 0.0)
     floats = float_list(works, paced)
     return Plan(
@@ -57,8 +69,21 @@ def make_plan(works: Works, notes: tuple[str, ...] = (), progress: Progress = si
         programme=called,
         line=paced,
         floats=floats,
-        assumptions=notes,
+        assumptions=(*notes, JUDGED),
     )
+
+
+def _judge(works: Works, windows: tuple[DueWindow, ...], called: Programme, paced: Line) -> None:
+    from pacewright.callin.checks import check_programme
+    from pacewright.pace.checks import check_line
+
+    faults = check_programme(works, windows, called) + check_line(works, called, paced)
+    if faults:
+        shown = "\n".join(faults[:FAULTS_SHOWN])
+        raise NoPlanError(
+            f"The plan was made but does not pass its judges ({len(faults)} faults), so it is not "
+            f"given out. This is a fault of the tool, not of the files; please report it.\n{shown}"
+        )
 
 
 def inputs_hash(works: Works) -> str:

@@ -2,6 +2,7 @@
 
 import re
 import subprocess
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -45,6 +46,12 @@ def test_pins_are_exact_and_name_no_address() -> None:
     for line in pins:
         assert re.fullmatch(r"[a-z0-9.-]+==[0-9][\w.]*( ; .+)?", line), line
         assert "://" not in line
+
+
+@pytest.mark.parametrize("name", ["numba", "simpy", "ciw", "distributed", "scipy", "ortools"])
+def test_no_test_is_skipped_for_want_of_a_library(name: str) -> None:
+    """What tests leave out when it is missing is there wherever `make test` runs."""
+    assert find_spec(name) is not None
 
 
 @pytest.mark.parametrize("path", sorted((ROOT / "news").glob("*.md")), ids=lambda p: p.stem)

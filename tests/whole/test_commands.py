@@ -14,6 +14,7 @@ from typer.testing import CliRunner, Result
 
 from pacewright.callin import solve
 from pacewright.cli.app import app
+from pacewright.invent.works import USUAL_VEHICLES
 from pacewright.plans.programme import Programme
 from small_works import write_small
 
@@ -120,6 +121,12 @@ def test_an_unknown_kind_of_example_answers_two(tmp_path: Path) -> None:
     assert done.exit_code == 2
     assert "trolleybus" in json.loads(done.stdout)["message"]
     assert not (tmp_path / "x").exists()
+
+
+def test_an_example_has_as_many_vehicles_as_its_kind_usually_has(tmp_path: Path) -> None:
+    """Without a number a tramway gets a tramway's fleet, not a trolleybus works'."""
+    done = call("example", tmp_path / "x", "--kind", "tramway", "--json")
+    assert json.loads(done.stdout)["rows"]["vehicles"] == USUAL_VEHICLES["tramway"]
 
 
 def test_a_plan_never_overwrites_what_is_not_a_plan(works: Path, tmp_path: Path) -> None:

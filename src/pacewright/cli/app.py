@@ -193,7 +193,10 @@ def grow(  # noqa: PLR0913, PLR0917
 @app.command()
 def example(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="folder to write")],
-    vehicles: Annotated[int, typer.Option(min=20, max=1_000_000, help="vehicles")] = 1900,
+    vehicles: Annotated[
+        int | None,
+        typer.Option(min=20, max=1_000_000, help="vehicles; left out: as the kind usually has"),
+    ] = None,
     seed: Annotated[int, typer.Option(min=0, help="same seed, same works")] = 1,
     kind: Annotated[str, typer.Option(help="trolleybus or tramway")] = "trolleybus",
     workbook: Annotated[bool, typer.Option(help="one XLSX workbook instead of CSV")] = False,

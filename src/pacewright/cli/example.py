@@ -6,7 +6,9 @@ from pacewright.cli.answer import answering, say
 from pacewright.cli.waiting import waiting
 
 
-def run(folder: Path, kind: str, size: tuple[int, int], workbook: bool, as_json: bool) -> None:
+def run(
+    folder: Path, kind: str, size: tuple[int | None, int], workbook: bool, as_json: bool
+) -> None:
     """Write an invented works and say what is in it."""
     from pacewright.office.example import make_example
     from pacewright.office.folder import what_is_in

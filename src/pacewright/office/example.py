@@ -6,30 +6,35 @@ from pacewright.base.progress import Progress, silent
 from pacewright.office.errors import CallError
 from pacewright.works import Works
 
-KINDS = ("trolleybus", "tramway")
-
 
 def make_example(
-    where: Path, kind: str, size: tuple[int, int], workbook: bool, progress: Progress = silent
+    where: Path,
+    kind: str,
+    size: tuple[int | None, int],
+    workbook: bool,
+    progress: Progress = silent,
 ) -> Works:
     """Invent a works and write it to ``where``, whole or not at all.
 
     Parameters
     ----------
     where : folder to write (or .xlsx file, with ``workbook``).
-    kind : one of ``KINDS``.
-    size : number of vehicles, and the seed that makes the same works again.
+    kind : one of the kinds that can be invented.
+    size : number of vehicles (None: as usual for the kind), and the seed that makes the same works
+        again.
 
     Raises
     ------
     CallError : unknown kind, or ``where`` cannot be written.
     """
-    if kind not in KINDS:
-        raise CallError(f"--kind {kind}: no such works. Choose one of: {', '.join(KINDS)}.")
     from pacewright.files.write import write_workbook, write_works
-    from pacewright.invent.works import invented_works
+    from pacewright.invent.works import USUAL_VEHICLES, invented_works
 
+    if kind not in USUAL_VEHICLES:
+        kinds = ", ".join(USUAL_VEHICLES)
+        raise CallError(f"--kind {kind}: no such works. Choose one of: {kinds}.")
     vehicles, seed = size
+    vehicles = vehicles or USUAL_VEHICLES[kind]
     progress("inventing", 0.0)
     works = invented_works(kind, vehicles, seed)
     progress("writing", 0.0)

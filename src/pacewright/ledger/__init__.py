@@ -1,0 +1,1 @@
+"""Keeps events for good, in order: SQLite or PostgreSQL."""

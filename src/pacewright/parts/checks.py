@@ -156,6 +156,50 @@ def scrap_is_bought(unit_kinds: Sequence[UnitKind]) -> Iterator[Finding]:
             )
 
 
+def fit_meets_its_campaign(fits: Sequence[Fit], campaigns: Sequence[Campaign]) -> Iterator[Finding]:
+    """The campaign a fit depends on is one of its vehicle type, and not both needed and barred."""
+    type_of = {one.campaign_id: one.type_id for one in campaigns}
+    for index, one in enumerate(fits):
+        named = {
+            column: getattr(one, column)
+            for column in ("needs_campaign_id", "until_campaign_id")
+            if getattr(one, column) is not None
+        }
+        for column, campaign_id in named.items():
+            if type_of[campaign_id] != one.type_id:
+                yield Finding(
+                    "fits",
+                    index,
+                    column,
+                    f"campaign {campaign_id} is for type {type_of[campaign_id]}, not {one.type_id}",
+                    "A fit depends on a campaign of its own vehicle type.",
+                    "Correct the campaign or the type.",
+                )
+        if len(named) == 2 and len(set(named.values())) == 1:
+            yield Finding(
+                "fits",
+                index,
+                "until_campaign_id",
+                f"{one.unit_kind_id} needs campaign {one.needs_campaign_id} and is barred by it",
+                "A unit that needs a campaign is not barred by it.",
+                "Blank one of the two.",
+            )
+
+
+def moving_work_at_a_stage(operations: Sequence[Operation]) -> Iterator[Finding]:
+    """Work that moves the vehicle is done at a stage."""
+    for index, one in enumerate(operations):
+        if one.moves_vehicle and one.stage_id is None:
+            yield Finding(
+                "operations",
+                index,
+                "moves_vehicle",
+                f"operation {one.operation_id} is done on a unit and moves the vehicle",
+                "Work that lifts, lowers or moves a vehicle is done at a stage.",
+                "Write no, or give stage_id in place of unit_kind_id.",
+            )
+
+
 def operation_in_one_place(operations: Sequence[Operation]) -> Iterator[Finding]:
     """An operation is done at a stage or on a unit kind, not both and not neither."""
     for index, one in enumerate(operations):
@@ -313,6 +357,8 @@ CHECKS: tuple[Callable[..., Iterator[Finding]], ...] = (
     turn_covers_bench,
     spread_believable,
     scrap_is_bought,
+    fit_meets_its_campaign,
+    moving_work_at_a_stage,
     operation_in_one_place,
     must_change_always_done,
     operation_meets_its_type,

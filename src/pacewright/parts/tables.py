@@ -75,6 +75,14 @@ class UnitKind:
         Number, most(1000), says("time one takes on the bench, no waiting [working hours]")
     ] = 0.0
     unit_cost: Annotated[Number, says("price of one more unit [money]")] = 0.0
+    life_distance: Annotated[
+        Positive | None,
+        says("distance from new after which it is not fitted again; blank: none [distance unit]"),
+    ] = None
+    life_months: Annotated[
+        Annotated[Positive, most(1200)] | None,
+        says("time from new after which it is not fitted again; blank: none [months]"),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
@@ -87,6 +95,16 @@ class Fit:
     unit_kind_id: Annotated[Id, Refers("unit_kinds", "unit_kind_id"), says("unit kind")]
     type_id: Annotated[Id, Refers("vehicle_types", "type_id"), says("vehicle type it fits")]
     per_vehicle: Annotated[CountOne, most(1000), says("how many one vehicle carries")] = 1
+    needs_campaign_id: Annotated[
+        Id | None,
+        Refers("campaigns", "campaign_id"),
+        says("goes only on vehicles on which this campaign is done; blank: any"),
+    ] = None
+    until_campaign_id: Annotated[
+        Id | None,
+        Refers("campaigns", "campaign_id"),
+        says("goes only on vehicles on which this campaign is not done yet; blank: any"),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
@@ -135,6 +153,10 @@ class Operation:
     ] = 1.0
     sample: Annotated[Count, says("vehicles or units the share was counted on; 0: a judgement")] = 0
     must_change: Annotated[YesNo, says("yes: done always, whatever is found")] = False
+    moves_vehicle: Annotated[
+        YesNo,
+        says("yes: what it is done on is lifted, lowered or moved, so everyone else is off it"),
+    ] = False
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

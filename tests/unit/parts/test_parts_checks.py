@@ -16,7 +16,33 @@ SEAT = {
     "turn_days": "3",
 }
 
+FIT_MOTOR_SOLO, FIT_MOTOR_LONG = range(2)
+
 BROKEN = [
+    Broken(
+        checks.fit_meets_its_campaign,
+        (("fits", FIT_MOTOR_LONG, {"needs_campaign_id": "doors"}),),
+        (("fits", FIT_MOTOR_LONG, "needs_campaign_id"),),
+        "campaign doors is for type solo, not long",
+    ),
+    Broken(
+        checks.fit_meets_its_campaign,
+        (
+            (
+                "fits",
+                FIT_MOTOR_SOLO,
+                {"needs_campaign_id": "doors", "until_campaign_id": "doors"},
+            ),
+        ),
+        (("fits", FIT_MOTOR_SOLO, "until_campaign_id"),),
+        "motor needs campaign doors and is barred by it",
+    ),
+    Broken(
+        checks.moving_work_at_a_stage,
+        ((OPS, 11, {"moves_vehicle": "yes"}),),
+        ((OPS, 11, "moves_vehicle"),),
+        "operation mt-1 is done on a unit and moves the vehicle",
+    ),
     Broken(
         checks.kind_fits_some_type,
         ((KINDS, -1, SEAT),),

@@ -13,7 +13,7 @@ from pacewright.events.standing import PieceStanding, Standing, UnitStanding, Ve
 from pacewright.events.things import Piece, Unit
 from pacewright.events.units import Robbed
 
-FORM = 1
+FORM = 2
 """Grows when what is kept changes; a snapshot of another form is folded anew, never guessed at."""
 
 

@@ -31,12 +31,20 @@ def leave(now: Standing, piece: PieceStanding) -> None:
     piece.stage_id = piece.place_id = ""
     piece.position = 0
     piece.finished = False
+    if piece.began:
+        piece.began.clear()
 
 
 def stand_at(now: Standing, piece: PieceStanding, stage_id: str, position: int) -> None:
     """The piece stands on a position."""
     piece.stage_id, piece.position = stage_id, position
     now.occupied.setdefault((stage_id, position), []).append(piece.piece)
+
+
+def use_permit(piece: PieceStanding) -> None:
+    """A route set aside for the piece holds for one step."""
+    if piece.permits and Overridable.ROUTE in piece.permits:
+        piece.permits.remove(Overridable.ROUTE)
 
 
 def _wait_over(piece: PieceStanding) -> None:
@@ -52,8 +60,7 @@ def moved(now: Standing, event: Moved, piece: PieceStanding) -> None:
     piece.last_at = piece.since = event.at
     if piece.holds:
         _wait_over(piece)
-    if piece.permits and Overridable.ROUTE in piece.permits:
-        piece.permits.remove(Overridable.ROUTE)
+    use_permit(piece)
 
 
 def stored(now: Standing, event: Stored, piece: PieceStanding) -> None:
@@ -66,6 +73,9 @@ def stored(now: Standing, event: Stored, piece: PieceStanding) -> None:
 def work_started(now: Standing, event: WorkStarted, piece: PieceStanding) -> None:
     """The trade is at work; the piece waits no longer."""
     piece.trades.append(event.trade_id)
+    if event.operation_id:
+        piece.doing[event.trade_id] = event.operation_id
+    piece.began[event.trade_id] = event.at
     piece.finished = False
     piece.last_at = event.at
     if piece.holds:
@@ -75,12 +85,16 @@ def work_started(now: Standing, event: WorkStarted, piece: PieceStanding) -> Non
 def work_ended(now: Standing, event: WorkEnded, piece: PieceStanding) -> None:
     """The trade is no longer at work."""
     piece.trades.remove(event.trade_id)
+    if piece.doing:
+        piece.doing.pop(event.trade_id, None)
     piece.last_at = event.at
 
 
 def stage_finished(now: Standing, event: StageFinished, piece: PieceStanding) -> None:
     """The piece may go on."""
     piece.finished = True
+    if event.stage_id not in piece.done:
+        piece.done.append(event.stage_id)
     piece.last_at = event.at
 
 
@@ -88,6 +102,7 @@ def failed(now: Standing, event: Failed, piece: PieceStanding) -> None:
     """The piece is not passed until it is rectified."""
     piece.failed = True
     piece.finished = False
+    piece.began.clear()
     piece.last_at = event.at
 
 

@@ -67,30 +67,41 @@ class PieceStanding:
     ----------
     last_at : moment of the last event about it.
     stands : True when it stands by itself inside the works (not outside, not part of a whole).
+    type_id : vehicle type an assembly was parted from or is made for; empty: not told.
     vehicle_id : number it carries or is part of; empty for a loose assembly.
     came_from : number of the vehicle it was last parted from.
     stage_id, position : where it stands; position 0: on none.
     place_id : store or floor when it is on no position.
     since : moment from which it stands there.
+    came_in : moment it, or the vehicle it came with, was let in on this visit.
+    done : stages finished in this visit, those it passed as part of a whole vehicle among them.
     trades : trades at work on it.
+    doing : trade at work -> operation it named when it began.
+    began : moment at which each trade last began at its stage, also of those that are done; empty
+        again after a failed test.
     finished : the work of its stage is done.
     failed : it failed at its stage and is not rectified.
     holds : why it stands, by cause.
     found, tests : last finding and last test result of each item in this visit.
     owed : unit kind -> units taken off and not yet made up for.
     permits : rules set aside for it, until they are used.
+    campaigns : campaigns done on it; they are kept with the number while there is one.
     """
 
     piece: Piece
     last_at: datetime | None = None
     stands: bool = False
+    type_id: str = ""
     vehicle_id: str = ""
     came_from: str = ""
     stage_id: str = ""
     position: int = 0
     place_id: str = ""
     since: datetime | None = None
+    came_in: datetime | None = None
+    done: list[str] = field(default_factory=list)
     trades: list[str] = field(default_factory=list)
+    doing: dict[str, str] = field(default_factory=dict)
     finished: bool = False
     failed: bool = False
     scrapped: bool = False
@@ -99,6 +110,8 @@ class PieceStanding:
     tests: dict[str, Tested] = field(default_factory=dict)
     owed: dict[str, int] = field(default_factory=dict)
     permits: list[Overridable] = field(default_factory=list)
+    campaigns: list[str] = field(default_factory=list)
+    began: dict[str, datetime] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -111,6 +124,10 @@ class UnitStanding:
     place_id : store, shop or site where it is; when ``on_way``, to which it is going.
     issued_to : vehicle or assembly for which it was given out.
     found : last finding of each item since it was last made good.
+    fitted_at : moment it was fitted to what it is on; None: it was not seen being fitted.
+    made_on : day it was new; None: not known.
+    used_before : distance it had run from new at ``age_from``; None: not known.
+    age_from : moment from which the record follows its use.
     """
 
     unit: Unit
@@ -122,6 +139,10 @@ class UnitStanding:
     issued_to: Piece | None = None
     made_good_at: datetime | None = None
     found: dict[str, UnitFound] = field(default_factory=dict)
+    fitted_at: datetime | None = None
+    made_on: date | None = None
+    used_before: float | None = None
+    age_from: datetime | None = None
 
 
 Known = TypeVar("Known", VehicleStanding, PieceStanding, UnitStanding)

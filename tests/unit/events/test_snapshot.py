@@ -7,7 +7,7 @@ import pytest
 from events_story import BODY, MOTOR, Story, vehicle
 from pacewright.events.gate import Called, OdometerRead, Promised, Released
 from pacewright.events.record import Attended, Overridden
-from pacewright.events.snapshot import StaleSnapshotError, read_snapshot, write_snapshot
+from pacewright.events.snapshot import FORM, StaleSnapshotError, read_snapshot, write_snapshot
 from pacewright.events.stages import Found, Held, PutOutOfUse, Tested, WorkStarted
 from pacewright.events.standing import Standing
 from pacewright.events.things import Cause, Overridable, Unit, Verdict
@@ -87,6 +87,7 @@ def test_what_is_no_snapshot_is_refused(written: bytes) -> None:
 
 def test_a_snapshot_of_another_form_is_refused() -> None:
     """Another version's snapshot is not guessed at."""
-    written = write_snapshot(Standing()).replace(b'"form":1', b'"form":99')
+    form = f'"form":{FORM}'.encode()
+    written = write_snapshot(Standing()).replace(form, b'"form":99')
     with pytest.raises(StaleSnapshotError, match="form 99"):
         read_snapshot(written)

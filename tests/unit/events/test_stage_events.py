@@ -85,6 +85,20 @@ def test_work_starts_and_ends_once_where_the_piece_stands(story: Story) -> None:
     assert story.now.whole("11").trades == ["wireman"]
 
 
+def test_when_each_trade_began_is_known_until_the_piece_goes_on(story: Story) -> None:
+    """Done or not, a trade's begin is kept; a failed test and a move forget it."""
+    story.tell(WorkStarted, ONE, "strip", "fitter")
+    began = story.at()
+    story.tell(WorkEnded, ONE, "strip", "fitter")
+    assert story.now.whole("11").began == {"fitter": began}
+    story.tell(Failed, ONE, "strip")
+    assert not story.now.whole("11").began
+    story.tell(WorkStarted, ONE, "strip", "welder")
+    story.tell(WorkEnded, ONE, "strip", "welder")
+    story.tell(Moved, ONE, "paint", 2)
+    assert not story.now.whole("11").began
+
+
 @pytest.mark.parametrize(
     ("model", "fields"),
     [(Moved, ("paint", 1)), (Stored, ("yard",)), (StageFinished, ("strip",))],

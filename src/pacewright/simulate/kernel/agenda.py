@@ -27,7 +27,14 @@ def push(m: Words, minute: int, rank: int, subject: int) -> None:
     key = key_of(minute, rank, subject)
     if minute - m[RUN.now] < RING_MINUTES and m[RUN.near] < m[RUN.due_room]:
         hang(m, minute & _RING_MASK, key)
-    elif m[RUN.far + HEAP.size] < m[RUN.far_room]:
+    else:
+        put_far(m, key)
+
+
+@woven
+def put_far(m: Words, key: int) -> None:
+    """A key that waits in the heap; without room the run ends."""
+    if m[RUN.far + HEAP.size] < m[RUN.far_room]:
         put(m, RUN.far, key)
     else:
         m[RUN.full] = 1

@@ -56,7 +56,8 @@ def most_orders(table: FlowTable) -> int:
     """Most orders that vehicles can have open at once: every position waits for every kind."""
     most = np.zeros(len(table.stages.key), np.int64)
     np.maximum.at(most, table.steps.stage, np.diff(table.steps.fit_first))
-    return int((most * table.stages.positions).sum()) + 1
+    places = np.minimum(table.stages.positions, len(table.pieces.vehicle))
+    return int((most * places).sum()) + 1
 
 
 def _units_waiting(table: FlowTable) -> int:

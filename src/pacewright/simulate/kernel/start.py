@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pacewright.simulate.kernel.agenda import push
+from pacewright.simulate.kernel.agenda import push, put_far
 from pacewright.simulate.kernel.chance import drawn, exponential, stepped, whole
 from pacewright.simulate.kernel.clock import day_from_now, end_of_work, opening, set_now
 from pacewright.simulate.kernel.codes import CODE, RANK, STREAM, STREAMS, THEN
@@ -10,7 +10,7 @@ from pacewright.simulate.kernel.compiled import compiled
 from pacewright.simulate.kernel.diary import note
 from pacewright.simulate.kernel.ends import add_inside, stored
 from pacewright.simulate.kernel.floor import ready
-from pacewright.simulate.kernel.heap import key_of, put
+from pacewright.simulate.kernel.heap import key_of
 from pacewright.simulate.kernel.memory import NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.pools import next_site_draw
 from pacewright.simulate.kernel.things import COLD, KIND, OWED, PIECE, STEP, UPSET, VEHICLE
@@ -99,7 +99,7 @@ def begin_vehicles(m: Words, x: Reals) -> None:
         else:
             minute = arrival_of(m, x, v)
             if minute < m[RUN.end]:
-                put(m, RUN.far, key_of(minute, RANK.VEHICLE_ARRIVES, v))
+                put_far(m, key_of(minute, RANK.VEHICLE_ARRIVES, v))
 
 
 @compiled

@@ -55,7 +55,10 @@ def gather(m: Words, x: Reals, k: int, key: int, number: int) -> None:
         note(m, CODE.SENT, NONE, m[k + KIND.number], 1)
         leaves(m, x, k, key, number)
         return
-    join(m, k + KIND.lot_line, new_unit(m, key, number))
+    unit = new_unit(m, key, number)
+    if unit == NONE:
+        return
+    join(m, k + KIND.lot_line, unit)
     m[k + KIND.gathered] += 1
     if m[k + KIND.gathered] < lot:
         return
@@ -68,11 +71,11 @@ def gather(m: Words, x: Reals, k: int, key: int, number: int) -> None:
 
 @compiled
 def new_unit(m: Words, key: int, number: int) -> int:
-    """Words for a unit that waits somewhere; without room the run ends and is done again."""
+    """Words for a unit that waits somewhere; NONE without room: the run ends and is done again."""
     n = m[RUN.unit]
     if n == m[RUN.unit_room]:
         m[RUN.full] = 1
-        n = 0
+        return NONE
     m[RUN.unit] = n + 1
     unit = m[RUN.units] + n * UNIT.words
     m[unit + UNIT.key] = key
@@ -126,9 +129,11 @@ def scrap(m: Words, k: int) -> None:
 @compiled
 def to_bench(m: Words, k: int, key: int, number: int, rest: int) -> None:
     """A unit asks for a bench when the work before it is done."""
+    unit = new_unit(m, key, number)
+    if unit == NONE:
+        return
     # Units are numbered as they come, so those due in the same minute keep their order.
-    unit = (new_unit(m, key, number) - m[RUN.units]) // UNIT.words
-    subject = (m[k + KIND.number] << m[RUN.unit_bits]) | unit
+    subject = (m[k + KIND.number] << m[RUN.unit_bits]) | (unit - m[RUN.units]) // UNIT.words
     push(m, end_of_work(m, m[RUN.own_minutes], rest), RANK.BENCH_READY, subject)
 
 

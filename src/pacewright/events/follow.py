@@ -34,12 +34,15 @@ def carried_at(
     return pieces, units
 
 
-def distance_used(now: Standing, unit: Unit, until: datetime) -> float | None:
+def distance_used(
+    now: Standing, unit: Unit, until: datetime, from_: datetime | None = None
+) -> float | None:
     """Distance a unit has run by ``until``, over all vehicles it was on.
 
     Parameters
     ----------
     until : moment up to which it counts.
+    from_ : moment from which it counts; None: since it was first heard of.
 
     Returns
     -------
@@ -47,7 +50,10 @@ def distance_used(now: Standing, unit: Unit, until: datetime) -> float | None:
     began, or when a reading is missing: unknown is not nought.
     """
     total = 0.0
-    for vehicle_id, since, end in _service(now, unit, until):
+    for vehicle_id, began, end in _service(now, unit, until):
+        since = from_ if began is None or (from_ is not None and from_ > began) else began
+        if since is not None and since >= end:
+            continue
         if since is None:
             return None
         first = _reading(now, vehicle_id, since)

@@ -55,7 +55,7 @@ def admitted(now: Standing, event: Admitted, vehicle: VehicleStanding) -> None:
     vehicle.admitted_at = event.at
     whole = now.whole(event.vehicle_id)
     whole.stands = True
-    whole.last_at = whole.since = event.at
+    whole.last_at = whole.since = whole.came_in = event.at
     whole.holds.clear()
 
 
@@ -105,9 +105,11 @@ def released(now: Standing, event: Released, vehicle: VehicleStanding) -> None:
 
 
 def _close(piece: PieceStanding) -> None:
-    for kept in (piece.found, piece.tests, piece.holds, piece.owed):
+    for kept in (piece.found, piece.tests, piece.holds, piece.owed, piece.doing):
         kept.clear()
     piece.permits.clear()
+    piece.done.clear()
+    piece.came_in = None
     piece.came_from = ""
     piece.finished = piece.failed = False
 

@@ -1,7 +1,7 @@
 """How a vehicle comes apart, and which assemblies carry which vehicle number afterwards."""
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field
 
@@ -47,10 +47,20 @@ class Renumbered(VehicleEvent):
 
 
 @dataclass(frozen=True, slots=True)
+class Modified(VehicleEvent):
+    """A campaign was done on a vehicle; it stays done, and goes with the lead (the body)."""
+
+    campaign_id: Annotated[Id, says("campaign")]
+
+
+@dataclass(frozen=True, slots=True)
 class PieceEntered(PieceEvent):
     """An assembly without a vehicle number was entered in the books: a spare body or bogie."""
 
+    VERSION: ClassVar[int] = 2
+
     place_id: Annotated[Id, says("store, floor or yard")]
+    type_id: Annotated[MaybeId, says("vehicle type it is made for; blank: not told")] = ""
 
 
 @dataclass(frozen=True, slots=True)

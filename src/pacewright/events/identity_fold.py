@@ -4,13 +4,14 @@ from datetime import datetime
 
 from pacewright.events.identity import (
     Married,
+    Modified,
     Parted,
     PieceEntered,
     PieceScrapped,
     Renumbered,
     Stripped,
 )
-from pacewright.events.stage_fold import leave, stand_at
+from pacewright.events.stage_fold import leave, stand_at, use_permit
 from pacewright.events.standing import PieceStanding, Standing, VehicleStanding
 from pacewright.events.things import Piece
 
@@ -34,6 +35,7 @@ def parted(now: Standing, event: Parted, vehicle: VehicleStanding) -> None:
     whole = now.whole(event.vehicle_id)
     stage_id, position, place_id = whole.stage_id, whole.position, whole.place_id
     finished = whole.finished
+    done = whole.done.copy()
     leave(now, whole)
     whole.stands = False
     whole.last_at = event.at
@@ -44,6 +46,8 @@ def parted(now: Standing, event: Parted, vehicle: VehicleStanding) -> None:
         piece.finished = finished
         piece.last_at = piece.since = event.at
         piece.came_from = event.vehicle_id
+        piece.type_id = vehicle.type_id
+        piece.came_in, piece.done = whole.came_in, done.copy()
         piece.place_id = place_id
         if position:
             stand_at(now, piece, stage_id, position)
@@ -58,7 +62,7 @@ def parted(now: Standing, event: Parted, vehicle: VehicleStanding) -> None:
 
 
 def married(now: Standing, event: Married, vehicle: VehicleStanding) -> None:
-    """The vehicle stands where its lead stood; the pieces are part of it."""
+    """The vehicle stands where its lead stood; the pieces are part of it, what they did done."""
     whole = now.whole(event.vehicle_id)
     lead = now.pieces[event.pieces[0]]
     stage_id, position, place_id = lead.stage_id, lead.position, lead.place_id
@@ -71,6 +75,9 @@ def married(now: Standing, event: Married, vehicle: VehicleStanding) -> None:
         piece.vehicle_id = event.vehicle_id
         piece.holds.clear()
         _hand_on(piece, whole)
+        whole.done += [stage_id for stage_id in piece.done if stage_id not in whole.done]
+        use_permit(piece)
+    use_permit(whole)
     for one in event.pieces[1:]:
         now.piece_links.join(one, whole.piece, event.at)
     whole.stands = True
@@ -123,6 +130,15 @@ def _hand_on(giver: PieceStanding, taker: PieceStanding) -> None:
     for kind, count in giver.owed.items():
         taker.owed[kind] = taker.owed.get(kind, 0) + count
     giver.owed.clear()
+    taker.campaigns += [one for one in giver.campaigns if one not in taker.campaigns]
+    giver.campaigns.clear()
+
+
+def modified(now: Standing, event: Modified, vehicle: VehicleStanding) -> None:
+    """The campaign is done on the vehicle."""
+    whole = now.whole(event.vehicle_id)
+    whole.campaigns.append(event.campaign_id)
+    whole.last_at = event.at
 
 
 def piece_entered(now: Standing, event: PieceEntered, _: PieceStanding | None) -> None:
@@ -130,7 +146,8 @@ def piece_entered(now: Standing, event: PieceEntered, _: PieceStanding | None) -
     piece = known_piece(now, event.piece)
     piece.stands = True
     piece.place_id = event.place_id
-    piece.last_at = piece.since = event.at
+    piece.type_id = event.type_id
+    piece.last_at = piece.since = piece.came_in = event.at
 
 
 def piece_scrapped(now: Standing, event: PieceScrapped, piece: PieceStanding) -> None:

@@ -2,7 +2,14 @@
 
 from collections import Counter
 
-from pacewright.events.identity import Married, Parted, PieceEntered, PieceScrapped, Renumbered
+from pacewright.events.identity import (
+    Married,
+    Modified,
+    Parted,
+    PieceEntered,
+    PieceScrapped,
+    Renumbered,
+)
 from pacewright.events.refusal import Refusal, idle, late, not_standing, safe
 from pacewright.events.standing import PieceStanding, Standing, VehicleStanding
 from pacewright.events.things import WHOLE, Piece
@@ -111,6 +118,18 @@ def can_get_number(now: Standing, event: Renumbered, vehicle: VehicleStanding) -
         found,
         "A number goes to a standing assembly of the same sort, its old number named.",
         remedy,
+    )
+
+
+def modified_once(now: Standing, event: Modified, vehicle: VehicleStanding) -> Refusal | None:
+    """A campaign is done once on a vehicle."""
+    if event.campaign_id not in now.whole(event.vehicle_id).campaigns:
+        return None
+    return Refusal(
+        f"vehicle {event.vehicle_id}",
+        f"campaign {event.campaign_id} is done on it already",
+        "A campaign is done once on a vehicle.",
+        "Check the number and the campaign, or leave this event out.",
     )
 
 

@@ -163,6 +163,11 @@ _IDENTITY: dict[type[Event], Kind] = {
             identity_rules.can_get_number,
         ),
     ),
+    identity.Modified: Kind(
+        _vehicle,
+        identity_fold.modified,
+        (refusal.vehicle_inside, refusal.vehicle_in_time, identity_rules.modified_once),
+    ),
     identity.PieceEntered: Kind(
         _piece, identity_fold.piece_entered, (identity_rules.new_assembly,)
     ),
@@ -182,6 +187,7 @@ _UNITS: dict[type[Event], Kind] = {
         _unit, unit_fold.unit_entered, (unit_rules.new_unit, unit_rules.not_entered_scrapped)
     ),
     units.Purchased: Kind(_unit, unit_fold.purchased, (unit_rules.new_unit,)),
+    units.AgeTold: Kind(_unit, unit_fold.age_told, (*_UNIT, unit_rules.age_is_told)),
     units.Removed: Kind(
         _unit,
         unit_fold.removed,
@@ -243,6 +249,7 @@ _UNITS: dict[type[Event], Kind] = {
 }
 _RECORD: dict[type[Event], Kind] = {
     record.Attended: Kind(_nothing, record_fold.attended, ()),
+    record.FactorDecided: Kind(_nothing, record_fold.factor_decided, ()),
     record.Overridden: Kind(_piece, record_fold.overridden, (record_fold.on_the_books,)),
     record.Corrected: Kind(_nothing, record_fold.corrected, (record_fold.not_alone,)),
 }

@@ -1,13 +1,13 @@
-"""Events about the record itself, about attendance, and the form in which a record keeps events."""
+"""Events about the record itself, attendance and factors, and how a record keeps events."""
 
 from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import Field
 
-from pacewright.base.columns import Id, says
+from pacewright.base.columns import Id, Name, says
 from pacewright.events.stages import PieceEvent
-from pacewright.events.things import Amount, Day, Event, Overridable, Who, Words
+from pacewright.events.things import Amount, Day, Event, Overridable, Who, Words, YesNo
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,21 @@ class Corrected(Event):
         tuple[dict[str, Any], ...], says("what happened in truth, as written events; may be none")
     ]
     reason: Annotated[Annotated[Words, Field(min_length=1)], says("why")]
+
+
+@dataclass(frozen=True, slots=True)
+class FactorDecided(Event):
+    """A figure that the record proposed for a table of the works was accepted or rejected."""
+
+    table: Annotated[Id, says("table")]
+    row: Annotated[Name, says("key of the row, its parts with a blank between")]
+    column: Annotated[Id, says("column")]
+    old: Annotated[Words, says("what stood in the cell")]
+    new: Annotated[Name, says("what was proposed")]
+    accepted: Annotated[YesNo, says("yes: the cell was rewritten; no: it stays")]
+    sample: Annotated[Amount, says("how many the proposal was counted on")]
+    decided_by: Annotated[Who, says("who decided")]
+    reason: Annotated[Words, says("why")] = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
-"""What events about the record and about attendance change, and what must hold for them."""
+"""What events about record, attendance and factors change, and what must hold for them."""
 
-from pacewright.events.record import Attended, Corrected, Overridden
+from pacewright.events.record import Attended, Corrected, FactorDecided, Overridden
 from pacewright.events.refusal import Refusal
 from pacewright.events.standing import PieceStanding, Standing
 
@@ -8,6 +8,10 @@ from pacewright.events.standing import PieceStanding, Standing
 def attended(now: Standing, event: Attended, _: None) -> None:
     """The last word for the day stands."""
     now.attended[event.shop_id, event.trade_id, event.day] = (event.people, event.hours)
+
+
+def factor_decided(now: Standing, event: FactorDecided, _: None) -> None:
+    """Nothing stands otherwise; the decision is read by those who learn from the record."""
 
 
 def overridden(now: Standing, event: Overridden, piece: PieceStanding) -> None:

@@ -17,6 +17,7 @@ KINDS: dict[str, type[Event]] = {
     "parted": identity.Parted,
     "married": identity.Married,
     "renumbered": identity.Renumbered,
+    "modified": identity.Modified,
     "piece_entered": identity.PieceEntered,
     "piece_scrapped": identity.PieceScrapped,
     "moved": stages.Moved,
@@ -35,6 +36,7 @@ KINDS: dict[str, type[Event]] = {
     "put_into_use": stages.PutIntoUse,
     "unit_entered": units.UnitEntered,
     "purchased": units.Purchased,
+    "age_told": units.AgeTold,
     "removed": units.Removed,
     "seen_on": units.SeenOn,
     "sent": units.Sent,
@@ -49,6 +51,7 @@ KINDS: dict[str, type[Event]] = {
     "robbed": units.Robbed,
     "attended": record.Attended,
     "overridden": record.Overridden,
+    "factor_decided": record.FactorDecided,
     "corrected": record.Corrected,
 }
 """Name of the kind, as a record keeps it -> its class."""

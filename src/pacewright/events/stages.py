@@ -50,7 +50,12 @@ class Stored(PieceEvent):
 class WorkStarted(AtStage):
     """A trade began its work on a piece."""
 
+    VERSION: ClassVar[int] = 2
+
     trade_id: Annotated[Id, says("trade")]
+    operation_id: Annotated[
+        MaybeId, says("operation begun; needed where it lifts or moves the vehicle")
+    ] = ""
 
 
 @dataclass(frozen=True, slots=True)

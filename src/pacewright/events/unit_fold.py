@@ -5,6 +5,7 @@ from datetime import datetime
 from pacewright.events.standing import Standing, UnitStanding
 from pacewright.events.things import WHOLE, Condition, Overridable, Piece, Verdict
 from pacewright.events.units import (
+    AgeTold,
     Cleared,
     Fitted,
     Issued,
@@ -37,7 +38,19 @@ def purchased(now: Standing, event: Purchased, _: UnitStanding | None) -> None:
         event.at,
         place_id=event.place_id,
         made_good_at=event.at,
+        made_on=event.at.date(),
+        used_before=0.0,
+        age_from=event.at,
     )
+
+
+def age_told(now: Standing, event: AgeTold, unit: UnitStanding) -> None:
+    """Age and use count from what was read."""
+    if event.made_on is not None:
+        unit.made_on = event.made_on
+    if event.used_distance is not None:
+        unit.used_before, unit.age_from = event.used_distance, event.at
+    unit.last_at = event.at
 
 
 def removed(now: Standing, event: Removed, unit: UnitStanding | None) -> None:
@@ -54,7 +67,7 @@ def removed(now: Standing, event: Removed, unit: UnitStanding | None) -> None:
 def _take_off(now: Standing, unit: UnitStanding, off: Piece, at: datetime) -> None:
     carrier = unit.onto or _carrier(now, off)
     now.unit_links.part(unit.unit, carrier, at)
-    unit.onto = None
+    unit.onto = unit.fitted_at = None
     unit.last_at = at
     account = now.account(off)
     kind = unit.unit.unit_kind_id
@@ -82,6 +95,8 @@ def seen_on(now: Standing, event: SeenOn, unit: UnitStanding | None) -> None:
     unit.onto = _carrier(now, event.on)
     now.unit_links.join(event.unit, unit.onto, event.at)
     unit.place_id, unit.on_way, unit.issued_to = "", False, None
+    # Where it ran until it was seen there nobody told.
+    unit.used_before = unit.fitted_at = None
     unit.last_at = event.at
 
 
@@ -151,7 +166,7 @@ def fitted(now: Standing, event: Fitted, unit: UnitStanding) -> None:
     now.unit_links.join(event.unit, carrier, event.at)
     unit.onto = carrier
     unit.place_id, unit.on_way, unit.issued_to = "", False, None
-    unit.last_at = event.at
+    unit.last_at = unit.fitted_at = event.at
     kind = event.unit.unit_kind_id
     account = now.debtor(event.onto, kind)
     if account is None:

@@ -4,6 +4,7 @@ from pacewright.events.refusal import Refusal, late, outside, safe
 from pacewright.events.standing import Standing, UnitStanding
 from pacewright.events.things import WHOLE, Condition, Overridable, Piece, Verdict
 from pacewright.events.units import (
+    AgeTold,
     Cleared,
     Fitted,
     Issued,
@@ -47,6 +48,18 @@ def not_entered_scrapped(
     return Refusal(
         str(event.unit), "scrapped", "No scrap is entered in the books.", "Leave it out."
     )
+
+
+def age_is_told(now: Standing, event: AgeTold, unit: UnitStanding) -> Refusal | None:
+    """The age of a unit is a day up to now, or a distance, or both."""
+    if event.made_on is None and event.used_distance is None:
+        found, remedy = "neither a day nor a distance is given", "Give what is known, or nothing."
+    elif event.made_on is not None and event.made_on > event.at.date():
+        found, remedy = f"made on {event.made_on}, after {event.at:%Y-%m-%d}", "Correct the day."
+    else:
+        return None
+    rule = "The age of a unit is a day up to now, or a distance, or both."
+    return Refusal(str(event.unit), found, rule, remedy)
 
 
 def unit_known(now: Standing, event: UnitEvent, unit: UnitStanding | None) -> Refusal | None:

@@ -5,7 +5,9 @@ from typing import Annotated
 
 from pacewright.base.columns import Id, says
 from pacewright.events.things import (
+    Amount,
     Condition,
+    Day,
     Event,
     MaybeId,
     Piece,
@@ -37,6 +39,18 @@ class Purchased(UnitEvent):
     """A new unit came in, ready to fit."""
 
     place_id: Annotated[Id, says("store")]
+
+
+@dataclass(frozen=True, slots=True)
+class AgeTold(UnitEvent):
+    """What a unit has behind it was read from its plate or papers: when made, how far it ran."""
+
+    told_by: Annotated[Who, says("who read it")]
+    made_on: Annotated[Day | None, says("day it was new; blank: not known")] = None
+    used_distance: Annotated[
+        Amount | None,
+        says("distance run from new until then; blank: not known [distance unit of the works]"),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True)

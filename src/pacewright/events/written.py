@@ -14,7 +14,15 @@ from pacewright.events.things import Event
 Body = dict[str, Any]
 _ID_RULE = next(mark for mark in get_args(Id) if isinstance(mark, Rule))
 
-UPGRADES: dict[tuple[str, int], Callable[[Body], Body]] = {}
+
+def _as_it_was(body: Body) -> Body:
+    return body
+
+
+UPGRADES: dict[tuple[str, int], Callable[[Body], Body]] = {
+    ("work_started", 1): _as_it_was,  # 2: operation_id, which may be left out
+    ("piece_entered", 1): _as_it_was,  # 2: type_id, which may be left out
+}
 """(kind, version) -> the body of that version made into one of the next version."""
 
 

@@ -3,9 +3,10 @@
 End tags that HTML lets one leave out are left out: at 3,000 rows they are a tenth of the page.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from html import escape
+from urllib.parse import quote
 
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.table import Cell, Kind, Table, TableColumn
@@ -34,6 +35,7 @@ def html_table(
     columns: Sequence[str] = (),
     heads: Mapping[str, str] | None = None,
     filters: Sequence[str] = (),
+    links: Mapping[str, str] | None = None,
 ) -> Drawing:
     """The table, or some of its columns, under a heading that says meaning and unit.
 
@@ -42,6 +44,7 @@ def html_table(
     columns : names of the columns shown, in order; empty: all.
     heads : name -> heading for people, before HEADS; else the name with blanks for underscores.
     filters : columns that get a choice of their values (by the script of the page, when it runs).
+    links : column of text -> address its cells lead to, ``{}`` standing for the cell.
     """
     heads = HEADS | dict(heads or {})
     names = [column.name for column in table.columns]
@@ -49,10 +52,11 @@ def html_table(
     shown = [table.columns[pick] for pick in picks]
     if not table.rows:
         return Drawing('<p class="none">None.</p>')
+    cell = _linking(links) if links else _cell
     search = " data-search" if len(table.rows) > MOST_AT_A_GLANCE else ""
     head = "".join(_head(c, heads.get(c.name, c.name.replace("_", " ")), filters) for c in shown)
     rows = [
-        "<tr>" + "".join([_cell(row[pick], c) for pick, c in zip(picks, shown, strict=True)])
+        "<tr>" + "".join([cell(row[pick], c) for pick, c in zip(picks, shown, strict=True)])
         for row in table.rows
     ]
     return Drawing(
@@ -69,6 +73,18 @@ def _head(column: TableColumn, name: str, filters: Sequence[str]) -> str:
         look = ' class="t"'
     choice = " data-choice" if column.name in filters else ""
     return f'<th scope="col"{look}{choice} title="{escape(says)}">{escape(name)}</th>'
+
+
+def _linking(links: Mapping[str, str]) -> Callable[[Cell, TableColumn], str]:
+    def linked(cell: Cell, column: TableColumn) -> str:
+        address = links.get(column.name)
+        if address is None or cell in (None, ""):
+            return _cell(cell, column)
+        text = str(cell)
+        to = escape(address.replace("{}", quote(text, safe=":")))
+        return f'<td><a href="{to}">{escape(text)}</a>'
+
+    return linked
 
 
 def _cell(cell: Cell, column: TableColumn) -> str:

@@ -55,6 +55,10 @@ class WorksFaultyError(Exception):
         super().__init__("\n".join(map(str, self.faults)))
 
 
+class CallError(Exception):
+    """The call itself is wrong: a path that cannot be written, a record that cannot be opened."""
+
+
 class NameHint:
     """The known name nearest to one that is not known, as an end to a remedy.
 

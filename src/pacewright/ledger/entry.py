@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 
 from pacewright.events.refusal import Refusal
@@ -75,3 +75,44 @@ class Answer:
     outcome: Outcome
     place: int | None
     reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """How far the record goes.
+
+    Parameters
+    ----------
+    place : of the last event; 0: the record is empty.
+    digest : of the last event, hexadecimal; noted elsewhere it proves later that nothing before
+        it was changed or taken away.
+    recorded_at : when the last event was recorded, UTC; None: the record is empty.
+    """
+
+    place: int
+    digest: str
+    recorded_at: datetime | None
+
+
+def now_utc() -> datetime:
+    """The clock of this machine, UTC."""
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How a record is kept.
+
+    Parameters
+    ----------
+    clock : tells the present moment with its zone; recorded times come from it.
+    ahead : how far an event may lie in the future by the works clock (the local time of
+        ``clock``), since clocks differ a little; None: as far as it likes.
+    patience_seconds : how long a writer waits for its turn.
+    snapshot_every : least number of events between two snapshots.
+    """
+
+    clock: Callable[[], datetime] = now_utc
+    ahead: timedelta | None = timedelta(minutes=15)
+    patience_seconds: float = 30.0
+    snapshot_every: int = 10_000

@@ -1,8 +1,8 @@
 """What can stop an office function besides faults in the files."""
 
+from pacewright.base.faults import CallError
 
-class CallError(Exception):
-    """The call itself is wrong: a path that cannot be written, a kind that does not exist."""
+__all__ = ["CallError", "NoPlanError"]
 
 
 class NoPlanError(Exception):

@@ -1,0 +1,297 @@
+"""The record: events kept for good, in order, and where everything stands by them."""
+
+import threading
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+
+from sqlalchemy import Connection, select
+
+from pacewright.events.standing import Standing
+from pacewright.events.things import Event
+from pacewright.ledger.database import Database
+from pacewright.ledger.entry import Answer, Door, Entry, Head, Kept, Manner, Outcome
+from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly
+from pacewright.ledger.reading import Asked, head_of, rows_asked, truths
+from pacewright.ledger.recall import CORRECTED, Recall, fold_on, stood_at
+from pacewright.ledger.schema import bring_up, version_of
+from pacewright.ledger.snapshots import nearest, put, taken
+from pacewright.ledger.stood import Stood
+from pacewright.ledger.tables import EVENTS
+from pacewright.ledger.writing import Writing
+
+AS_USUAL = Manner()
+
+
+class Ledger:
+    """A record, open. Threads may share it; processes open it each for itself.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from pacewright.events.gate import Arrived
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     with Ledger.open(Path(folder) / "record.sqlite") as ledger:
+    ...         event = Arrived(datetime(2026, 3, 2, 7, 30), "1043", "T1")
+    ...         answers = ledger.append([Entry("a-1", event, "gate clerk")])
+    ...         print(answers[0].outcome, ledger.standing().vehicles["1043"].phase)
+    kept at gate
+    """
+
+    def __init__(self, database: Database, door: Door | None, manner: Manner) -> None:
+        self.name = database.name
+        self._database, self._door, self._manner = database, door, manner
+        self._guard = threading.RLock()
+        self._live: Stood | None = None
+        self._recall = Recall()
+        self._snapshot_place = 0
+
+    @classmethod
+    def open(
+        cls,
+        address: str | Path,
+        door: Door | None = None,
+        *,
+        create: bool = True,
+        read_only: bool = False,
+        manner: Manner = AS_USUAL,
+    ) -> "Ledger":
+        """Open a record.
+
+        Parameters
+        ----------
+        address : path of an SQLite file, or a database URL (``postgresql+psycopg://...``).
+        door : further rules an event must pass, from those who know the works.
+        create : an empty record is made where there is none.
+        read_only : nothing is ever written.
+        manner : clock, patience and the like.
+
+        Raises
+        ------
+        RecordError : it cannot be opened; says why and what to do.
+        """
+        database = Database(address, read_only=read_only, patience_seconds=manner.patience_seconds)
+        try:
+            bring_up(database, create=create)
+        except BaseException:
+            database.close()
+            raise
+        return cls(database, door, manner)
+
+    def close(self) -> None:
+        """Give the database back."""
+        self._live = None
+        self._database.close()
+
+    def __enter__(self) -> "Ledger":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def append(self, entries: Sequence[Entry], *, together: bool = False) -> tuple[Answer, ...]:
+        """Hand in entries; each is kept, known already, or refused with every reason.
+
+        Parameters
+        ----------
+        together : all are kept or, when one is refused, none.
+
+        Returns
+        -------
+        An answer for each, in order. What is answered as kept is on the disk.
+
+        Raises
+        ------
+        RecordError : the database could not do it; nothing of it was kept, or it is said that
+            this is not known.
+        """
+        return self._hand_in(tuple(entries), together, keep=True)
+
+    def judge(self, entries: Sequence[Entry]) -> tuple[Answer, ...]:
+        """What ``append`` would answer now; nothing is kept, and no place is given."""
+        return tuple(
+            Answer(one.event_id, one.outcome, None, one.reasons)
+            if one.outcome is Outcome.KEPT
+            else one
+            for one in self._hand_in(tuple(entries), False, keep=False)
+        )
+
+    def standing(self) -> Standing:
+        """Where everything stands now; read it freely, never change it."""
+        with self._guard:
+            with plainly(self.name, ""), self._database.reading() as link:
+                standing = self._caught_up(link).standing
+            self._look_after(mended=False)
+            return standing
+
+    def standing_at(self, moment: datetime) -> Standing:
+        """Where everything stood at a moment of the works clock, by the mended record."""
+        with plainly(self.name, ""), self._database.reading() as link:
+            return stood_at(link, moment)
+
+    def standing_before(self, place: int) -> Standing:
+        """Where everything stood before the event at a place, by the mended record."""
+        with plainly(self.name, ""), self._database.reading() as link:
+            stood = nearest(link, before=place)
+            fold_on(link, stood, place - 1)
+            return stood.standing
+
+    def entries(  # noqa: PLR0913
+        self,
+        *,
+        after: int = 0,
+        until: int | None = None,
+        about: str = "",
+        kind: str = "",
+        by: str = "",
+        since: datetime | None = None,
+        newest_first: bool = False,
+        limit: int | None = None,
+    ) -> Iterator[Kept]:
+        """What was recorded, as it was recorded; corrections stand as entries of their own.
+
+        Parameters
+        ----------
+        after, until : places of the record.
+        about : ``vehicle:1043``, ``body:B-11``, ``motor:M-7``, ``place:paint``.
+        since : happened at this moment of the works clock or later.
+        """
+        asked = Asked(after, until, about, kind, by, since, newest_first, limit)
+        return (row.kept() for row in rows_asked(self._database, asked))
+
+    def mended(self, since: datetime | None = None) -> Iterator[Event]:
+        """What happened in truth, every correction in its place, in the order of the record.
+
+        Parameters
+        ----------
+        since : only what happened at this moment of the works clock or later.
+        """
+        return truths(self._database, since)
+
+    def head(self) -> Head:
+        """How far the record goes."""
+        with plainly(self.name, ""), self._database.reading() as link:
+            return head_of(link)
+
+    def _hand_in(
+        self, entries: tuple[Entry, ...], together: bool, *, keep: bool
+    ) -> tuple[Answer, ...]:
+        if self._database.read_only and keep:
+            raise RecordError(
+                f"{self.name}: it was opened for reading only. Open it for writing to add to it."
+            )
+        with self._guard:
+            try:
+                return self._write(entries, together, keep)
+            except BaseException:
+                # What stands in memory may hold what the database has not kept.
+                self._live = None
+                self._recall.forget()
+                raise
+
+    def _write(self, entries: tuple[Entry, ...], together: bool, keep: bool) -> tuple[Answer, ...]:
+        with plainly(self.name, NOTHING_KEPT), self._database.writing() as link:
+            before = self._caught_up(link)
+            apart = not keep or (together and len(entries) > 1)
+            stood = before.copy() if apart else before
+            writing = Writing(link, stood, self._recall, self._door, self._manner)
+            answers = writing.take(entries)
+            refused = together and any(one.outcome is Outcome.REFUSED for one in answers)
+            if refused or not keep:
+                if writing.mended_from:
+                    self._recall.forget()
+                return _none_kept(answers) if refused else answers
+            if all(one.outcome is not Outcome.KEPT for one in answers):
+                return answers
+            with plainly(self.name, SEND_AGAIN):
+                link.commit()
+            self._live = stood
+        self._look_after(mended=bool(writing.mended_from))
+        return answers
+
+    def _caught_up(self, link: Connection) -> Stood:
+        """Where everything stands, what other writers kept included."""
+        live, self._live = self._live, None
+        if live is not None and not self._goes_on(link, live):
+            self._recall.forget()
+            live = None
+        if live is None:
+            live = nearest(link)
+            self._snapshot_place = live.place
+        try:
+            fold_on(link, live)
+        except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
+            raise RecordError(
+                f"{self.name}: what is kept after place {live.place} cannot be folded ({error!r}). "
+                "A record holds only what was checked, so it is damaged, or of a newer Pacewright. "
+                "See pacewright record verify."
+            ) from error
+        self._live = live
+        return live
+
+    def _goes_on(self, link: Connection, live: Stood) -> bool:
+        """Whether the record goes on from where it was left, nothing before that mended since."""
+        if live.place:
+            asked = select(EVENTS.c.digest).where(EVENTS.c.place == live.place)
+            if link.execute(asked).scalar() != live.digest:
+                return False
+        news = select(EVENTS.c.place).where(EVENTS.c.kind == CORRECTED, EVENTS.c.place > live.place)
+        return link.execute(news.limit(1)).first() is None
+
+    def _look_after(self, *, mended: bool) -> None:
+        """Take a snapshot when it is time."""
+        live, every = self._live, self._manner.snapshot_every
+        if live is None or self._database.read_only:
+            return
+        stretch = live.place - (0 if mended else self._snapshot_place)
+        if stretch < max(every, 0 if mended else live.place // 100):
+            return
+        try:
+            self._keep_snapshot(live, every)
+        except RecordError:
+            # A snapshot only saves time; what was handed in is kept already, and was answered so.
+            return
+
+    def _keep_snapshot(self, live: Stood, every: int) -> None:
+        snapshot = taken(live)
+        with plainly(self.name), self._database.writing() as link:
+            # A correction by another writer in between makes it stale before it is kept.
+            if self._goes_on(link, live):
+                put(link, snapshot, every)
+                link.commit()
+            self._snapshot_place = live.place
+
+
+def holds_events(address: str | Path) -> bool:
+    """True when there is a record at an address, with at least one event.
+
+    Raises
+    ------
+    RecordError : there is something that cannot be opened.
+    """
+    database = Database(address, read_only=True, patience_seconds=AS_USUAL.patience_seconds)
+    try:
+        with plainly(database.name, ""), database.reading() as link:
+            return version_of(link) is not None and head_of(link).place > 0
+    finally:
+        database.close()
+
+
+def _none_kept(answers: tuple[Answer, ...]) -> tuple[Answer, ...]:
+    refused = sum(one.outcome is Outcome.REFUSED for one in answers)
+    reason = (
+        f"handed in together with it and refused: {refused}. All are kept or none. "
+        "Mend what was refused, and hand in all again."
+    )
+    return tuple(
+        Answer(one.event_id, Outcome.REFUSED, None, (reason,))
+        if one.outcome is Outcome.KEPT
+        else one
+        for one in answers
+    )

@@ -92,12 +92,23 @@ def why_not_correct(
     correction : the correcting event.
     before : where everything stood before ``record``; None: an empty record.
     """
+    if not isinstance(correction.event, Corrected):
+        return None
+    return why_wrong_by_itself(record, correction) or _impossible([*record, correction], before)
+
+
+def why_wrong_by_itself(record: Sequence[Recorded], correction: Recorded) -> str | None:
+    """Why what a correction names, or puts in place, is wrong whatever happened; None: it is not.
+
+    Parameters
+    ----------
+    record : at least the event it mends and every correction that has to do with that event.
+    correction : the correcting event.
+    """
     event = correction.event
     if not isinstance(event, Corrected):
         return None
-    return (
-        _misnamed(record, event) or _unreadable(event) or _impossible([*record, correction], before)
-    )
+    return _misnamed(record, event) or _unreadable(event)
 
 
 def _misnamed(record: Sequence[Recorded], event: Corrected) -> str | None:

@@ -37,6 +37,7 @@ def parted(now: Standing, event: Parted, vehicle: VehicleStanding) -> None:
     finished = whole.finished
     done = whole.done.copy()
     leave(now, whole)
+    use_permit(whole)
     whole.stands = False
     whole.last_at = event.at
     whole.holds.clear()

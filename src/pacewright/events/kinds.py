@@ -201,6 +201,7 @@ _UNITS: dict[type[Event], Kind] = {
     units.SeenOn: Kind(
         _unit, unit_fold.seen_on, (unit_rules.seen_on_something, unit_rules.unit_in_time)
     ),
+    units.Missed: Kind(_unit, unit_fold.missed, (*_UNIT, unit_rules.comes_off_there)),
     units.Sent: Kind(_unit, unit_fold.sent, _OFF),
     units.Received: Kind(_unit, unit_fold.received, _OFF),
     units.UnitFound: Kind(_unit, unit_fold.unit_found, _UNIT),

@@ -39,6 +39,7 @@ KINDS: dict[str, type[Event]] = {
     "age_told": units.AgeTold,
     "removed": units.Removed,
     "seen_on": units.SeenOn,
+    "missed": units.Missed,
     "sent": units.Sent,
     "received": units.Received,
     "unit_found": units.UnitFound,

@@ -9,6 +9,7 @@ from pacewright.events.units import (
     Cleared,
     Fitted,
     Issued,
+    Missed,
     Purchased,
     Quarantined,
     Received,
@@ -97,6 +98,16 @@ def seen_on(now: Standing, event: SeenOn, unit: UnitStanding | None) -> None:
     unit.place_id, unit.on_way, unit.issued_to = "", False, None
     # Where it ran until it was seen there nobody told.
     unit.used_before = unit.fitted_at = None
+    unit.last_at = event.at
+
+
+def missed(now: Standing, event: Missed, unit: UnitStanding) -> None:
+    """It is on nothing, and nobody knows what became of it."""
+    if unit.onto is not None:
+        now.unit_links.part(event.unit, unit.onto, event.at)
+    unit.condition = Condition.QUARANTINE
+    unit.onto = unit.fitted_at = unit.used_before = None
+    unit.place_id = event.place_id
     unit.last_at = event.at
 
 

@@ -8,6 +8,7 @@ from pacewright.events.units import (
     Cleared,
     Fitted,
     Issued,
+    Missed,
     Reconditioned,
     Removed,
     Robbed,
@@ -93,7 +94,9 @@ def unit_off(now: Standing, event: UnitEvent, unit: UnitStanding) -> Refusal | N
     )
 
 
-def comes_off_there(now: Standing, event: Removed, unit: UnitStanding | None) -> Refusal | None:
+def comes_off_there(
+    now: Standing, event: Removed | Missed, unit: UnitStanding | None
+) -> Refusal | None:
     """A unit comes off what it is on."""
     if unit is None or (unit.onto is not None and now.is_on(unit.onto, event.off)):
         return None

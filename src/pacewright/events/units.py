@@ -69,6 +69,20 @@ class SeenOn(UnitEvent):
 
 
 @dataclass(frozen=True, slots=True)
+class Missed(UnitEvent):
+    """A unit the books have on a vehicle or assembly is not on it: changed at a depot.
+
+    It is in quarantine until it turns up; nothing is owed for it, since another is in its place.
+    """
+
+    off: Annotated[Piece, says("what it is not on")]
+    seen_by: Annotated[Who, says("who looked")]
+    place_id: Annotated[
+        MaybeId, says("depot or store where it is thought to be; blank: unknown")
+    ] = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Sent(UnitEvent):
     """A unit left for a shop, store or site."""
 

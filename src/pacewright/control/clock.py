@@ -1,0 +1,106 @@
+"""The clock of the works: moments counted in working days, and back."""
+
+from bisect import bisect_left
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from functools import cached_property
+from math import floor, isfinite
+
+from pacewright.base.calendar import WorkCalendar
+from pacewright.base.settings import Shift
+from pacewright.works import Works
+
+LOOK_DAYS = 800
+"""Calendar days that the clock covers before and after its moment."""
+
+_MOMENT_DAYS = 1e-9
+
+
+@dataclass(frozen=True)
+class WorksClock:
+    """Working days as numbers: whole at the start of a day, growing through its shifts.
+
+    Parameters
+    ----------
+    calendar : the days worked; day 0 is its first.
+    shifts : those of a working day, in order; the first begins it. A break is spread evenly
+        over its shift.
+    """
+
+    calendar: WorkCalendar
+    shifts: tuple[Shift, ...]
+
+    @cached_property
+    def _spans(self) -> tuple[tuple[float, float, float], ...]:
+        # For each shift: hours from the start of the day, hours by the clock, hours worked.
+        first = _hours(self.shifts[0].starts)
+        return tuple(
+            (
+                (_hours(one.starts) - first) % 24,
+                one.hours + one.break_minutes / 60,
+                one.hours,
+            )
+            for one in self.shifts
+        )
+
+    def day_of(self, moment: datetime) -> float:
+        """The moment in working days; outside working time the next that is worked."""
+        day = moment.date()
+        passed = _hours(moment.time()) - _hours(self.shifts[0].starts)
+        if passed < 0:
+            day, passed = day - timedelta(days=1), passed + 24
+        place = bisect_left(self.calendar.days, day)
+        if place == len(self.calendar.days) or self.calendar.days[place] != day:
+            return float(place)
+        worked = sum(
+            min(max(passed - start, 0.0), length) / length * hours
+            for start, length, hours in self._spans
+        )
+        return place + worked / self.calendar.hours_a_day
+
+    def moment_of(self, day: float) -> datetime | None:
+        """When the working day has come so far; None: not within the days covered."""
+        days = self.calendar.days
+        if not isfinite(day) or not 0 <= day < len(days):
+            return None
+        place = floor(day)
+        left = (day - place) * self.calendar.hours_a_day
+        begin = datetime.combine(days[place], self.shifts[0].starts)
+        for start, length, hours in self._spans:
+            if left <= hours + _MOMENT_DAYS:
+                return _to_minute(begin + timedelta(hours=start + left / hours * length))
+            left -= hours
+        return _to_minute(begin + timedelta(hours=self._spans[-1][0] + self._spans[-1][1]))
+
+    def end_of(self, day: float) -> datetime | None:
+        """As ``moment_of``, but what ends with a day ends in its evening, not next morning."""
+        return self.moment_of(day - _MOMENT_DAYS)
+
+    def date_of(self, day: float) -> date | None:
+        """The date on which something that ends then ends; None: not within the days covered."""
+        moment = self.end_of(day)
+        return moment.date() if moment else None
+
+    def start_of_day(self, day: float) -> float:
+        """The working day in which ``day`` lies, as its number at its start."""
+        return float(floor(day))
+
+    def days_between(self, first: datetime, last: datetime) -> float:
+        """Working days from one moment to another, at least none."""
+        return max(0.0, self.day_of(last) - self.day_of(first))
+
+
+def clock_of(works: Works, now: datetime) -> WorksClock:
+    """The clock of a works round a moment."""
+    settings = works.settings.calendar
+    look = timedelta(days=LOOK_DAYS)
+    calendar = settings.calendar(now.date() - look, now.date() + look)
+    return WorksClock(calendar, settings.shifts)
+
+
+def _hours(clock: time) -> float:
+    return clock.hour + clock.minute / 60 + clock.second / 3600
+
+
+def _to_minute(moment: datetime) -> datetime:
+    return (moment + timedelta(seconds=30)).replace(second=0, microsecond=0)

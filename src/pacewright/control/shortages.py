@@ -1,0 +1,163 @@
+"""The shortage list: which vehicle due to rebuild will stand for want of which unit."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+
+from pacewright.control.ahead import Ahead
+from pacewright.control.needs import Need
+from pacewright.control.pool import Coming, Pool
+
+LOOK_DAYS = 10
+"""Working days ahead for which shortages are looked for, unless told otherwise."""
+
+_SAME = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Shortage:
+    """Units of one kind that come later than one vehicle needs them.
+
+    Parameters
+    ----------
+    rank : 1 for what costs most.
+    units : short for this vehicle, of firm needs and expected ones.
+    needed_day, expected_day : on the clock; expected None: none in sight.
+    serial : of the unit it would get; empty: new, or none.
+    source : ``in repair``, ``on order`` or ``none in sight``.
+    owner : shop that must turn it out.
+    days_late : expected less needed; to the end of the look ahead where none is in sight.
+    behind : vehicles or assemblies that come to the stage while it would stand there.
+    vehicle_days : what it costs, by the equation of ``shortages``.
+    chance : chance that the unit comes in time after all.
+    serviceable, issued, unserviceable, quarantine : units of the kind off vehicles; not to be
+        summed.
+    overdue : the unit is overdue: ask its shop for a date.
+    turn_source : where the turn time comes from.
+    """
+
+    unit_kind_id: str
+    name: str
+    vehicle_id: str
+    type_id: str
+    piece: str
+    fit_stage_id: str
+    units: float
+    must_change: bool
+    needed_day: float
+    expected_day: float | None
+    serial: str
+    source: str
+    owner: str
+    days_late: float
+    behind: int
+    vehicle_days: float
+    chance: float
+    serviceable: int
+    issued: int
+    unserviceable: int
+    quarantine: int
+    overdue: bool
+    turn_source: str
+    rank: int = 0
+
+
+def shortages(
+    seen: Ahead, wanted: Sequence[Need], pool: dict[str, Pool], look_days: float = LOOK_DAYS
+) -> tuple[Shortage, ...]:
+    """Units short for vehicles that come to the stage where they go on within ``look_days``.
+
+    Each kind's units go to the first need first: those in store, then those in repair and on
+    order by the day they are expected. What must be changed is never left out to make do.
+
+    Parameters
+    ----------
+    seen, wanted, pool : of one standing.
+    look_days : working days looked ahead.
+
+    Equations
+    ---------
+    vehicle_days = late + sum over what comes to the stage while the vehicle stands there of
+    (expected - its begin) / positions of the stage: a vehicle that stands takes one of them.
+    """
+    last = seen.now_day + look_days
+    by_kind: dict[str, list[Need]] = defaultdict(list)
+    for need in wanted:
+        if need.unit_kind_id in pool and need.needed_day <= last:
+            by_kind[need.unit_kind_id].append(need)
+    found = [
+        short
+        for kind_id in sorted(by_kind)
+        for short in _short_of(seen, by_kind[kind_id], pool[kind_id], last)
+    ]
+    return ranked(found)
+
+
+def ranked(found: Iterable[Shortage]) -> tuple[Shortage, ...]:
+    """Dearest first; equals by need, kind and vehicle, so that the order never wavers."""
+    rows = sorted(
+        found,
+        key=lambda one: (-one.vehicle_days, one.needed_day, one.unit_kind_id, one.piece),
+    )
+    return tuple(replace(row, rank=place) for place, row in enumerate(rows, 1))
+
+
+def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> Iterator[Shortage]:
+    taken = 0.0
+    for need in sorted(wanted, key=lambda one: (one.needed_day, -one.owed, one.piece)):
+        if need.wanted <= _SAME:
+            continue
+        first, taken = taken, taken + need.wanted
+        late = [
+            index
+            for index in range(int(first + _SAME), ceil(taken - _SAME))
+            if index >= len(pool.coming) or pool.coming[index].day > need.needed_day + _SAME
+        ]
+        if late:
+            units = min(need.wanted, taken - late[0])
+            worst = pool.coming[late[-1]] if late[-1] < len(pool.coming) else None
+            yield _shortage(seen, need, pool, units, worst, last)
+
+
+def _shortage(
+    seen: Ahead, need: Need, pool: Pool, units: float, unit: Coming | None, last: float
+) -> Shortage:
+    # Where none is in sight the vehicle stands at least until the end of the look ahead.
+    until = unit.day if unit else max(last, need.needed_day + 1)
+    behind, cost = _cost(seen, need, until)
+    return Shortage(
+        unit_kind_id=need.unit_kind_id,
+        name=pool.kind.name,
+        vehicle_id=need.vehicle_id,
+        type_id=need.type_id,
+        piece=str(need.piece),
+        fit_stage_id=need.fit_stage_id,
+        units=units,
+        must_change=need.must_change,
+        needed_day=need.needed_day,
+        expected_day=unit.day if unit else None,
+        serial=unit.unit.serial if unit and unit.unit else "",
+        source=unit.source if unit else "none in sight",
+        owner=pool.kind.shop_id,
+        days_late=until - need.needed_day,
+        behind=behind,
+        vehicle_days=cost,
+        chance=pool.chance_by(unit, need.needed_day, seen.now_day) if unit else 0.0,
+        serviceable=pool.serviceable,
+        issued=pool.issued,
+        unserviceable=pool.unserviceable,
+        quarantine=pool.quarantine,
+        overdue=bool(unit and unit.overdue),
+        turn_source=pool.turn.source,
+    )
+
+
+def _cost(seen: Ahead, need: Need, until: float) -> tuple[int, float]:
+    waits = [
+        until - begin
+        for begin, name in seen.begins_at.get(need.fit_stage_id, ())
+        if need.needed_day < begin < until and name != str(need.piece)
+    ]
+    positions = seen.positions[need.fit_stage_id]
+    return len(waits), until - need.needed_day + sum(waits) / positions

@@ -19,6 +19,18 @@ app = typer.Typer(
 WorksPath = Annotated[
     Path, typer.Argument(metavar="WORKS", help="works folder (works.toml and CSV) or workbook")
 ]
+Database = Annotated[
+    str,
+    typer.Option(
+        "--database",
+        metavar="ADDRESS",
+        help="where the record is kept; left out: record.sqlite of the works",
+    ),
+]
+WithRecord = Annotated[
+    bool,
+    typer.Option("--record/--no-record", help="start from the record, if there is one"),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="answer in JSON on standard output")]
 
 
@@ -51,12 +63,14 @@ def check(works: WorksPath, as_json: AsJson = False) -> None:
 def plan(
     works: WorksPath,
     out: Annotated[Path, typer.Option("--out", metavar="DIR", help="folder for the report")],
+    database: Database = "",
+    record: WithRecord = True,
     as_json: AsJson = False,
 ) -> None:
     """Plan the whole overhaul cycle and write the report, the workbook and the tables."""
     from pacewright.cli.plan import run
 
-    run(works, out, as_json)
+    run(works, out, (database, record), as_json)
 
 
 @app.command()
@@ -100,6 +114,8 @@ def simulate(  # noqa: PLR0913, PLR0917
     threads: Annotated[
         int | None, typer.Option(min=1, help="threads; left out: one a processor")
     ] = None,
+    database: Database = "",
+    record: WithRecord = True,
     as_json: AsJson = False,
 ) -> None:
     """Run the planned works through many times under chance: what comes of it, and how sure."""
@@ -108,7 +124,7 @@ def simulate(  # noqa: PLR0913, PLR0917
 
     hands = cluster, threads
     asked = Asked(replications, precision, of, weeks, start, seed, pace, robbing, absence, *hands)
-    run(works, out, asked, as_json)
+    run(works, out, asked, (database, record), as_json)
 
 
 @app.command()

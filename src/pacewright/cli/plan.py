@@ -7,20 +7,23 @@ from pacewright.cli.answer import answering, say
 from pacewright.cli.waiting import waiting
 
 
-def run(path: Path, out: Path, as_json: bool) -> None:
+def run(path: Path, out: Path, record: tuple[str, bool], as_json: bool) -> None:
     """Plan the works and write the report folder, whole or not at all."""
-    from pacewright.office.folder import open_works
     from pacewright.office.paper import write_plan
-    from pacewright.office.planning import make_plan
+    from pacewright.office.planning import FROM_RECORD, LEFT_OUT, make_plan, open_now
+
+    database, with_record = record
 
     with answering(as_json):
         with waiting() as progress:
             progress("reading", 0.0)
-            works, notes = open_works(path)
+            works, notes = open_now(path, database, with_record=with_record)
             plan = make_plan(works, notes, progress)
             progress("writing the report", 0.0)
             figures = write_plan(plan, works, out)
-        say({"out": str(out), "summary": figures}, _headline(figures, out), as_json)
+        text = _headline(figures, out)
+        text += "".join(f"\n{note}" for note in notes if note.startswith((FROM_RECORD, LEFT_OUT)))
+        say({"out": str(out), "summary": figures, "notes": notes}, text, as_json)
 
 
 def _headline(figures: dict[str, Any], out: Path) -> str:

@@ -15,19 +15,21 @@ SHOWN = 3
 """Hold-ups named on the screen."""
 
 
-def run(path: Path, out: Path | None, asked: "Asked", as_json: bool) -> None:
+def run(
+    path: Path, out: Path | None, asked: "Asked", record: tuple[str, bool], as_json: bool
+) -> None:
     """Plan the works, run the plan through, write the report with what came of it."""
-    from pacewright.office.folder import open_works
     from pacewright.office.paper import write_plan
-    from pacewright.office.planning import make_plan
+    from pacewright.office.planning import FROM_RECORD, LEFT_OUT, make_plan, open_now
     from pacewright.office.simulating import make_forecast, refuse_wrong
     from pacewright.reports.summary import summary
 
+    database, with_record = record
     with answering(as_json):
         refuse_wrong(asked)
         with waiting() as progress:
             progress("reading", 0.0)
-            works, notes = open_works(path)
+            works, notes = open_now(path, database, with_record=with_record)
             plan = make_plan(works, notes, progress)
             progress("compiling the works", 0.0)
             plan, forecast = make_forecast(works, plan, asked, progress)
@@ -36,7 +38,8 @@ def run(path: Path, out: Path | None, asked: "Asked", as_json: bool) -> None:
         text = _headline(plan.works_name, forecast)
         if out:
             text += f"\nReport: {out / 'report.html'}"
-        done = {"out": str(out) if out else None, "summary": figures}
+        text += "".join(f"\n{note}" for note in notes if note.startswith((FROM_RECORD, LEFT_OUT)))
+        done = {"out": str(out) if out else None, "summary": figures, "notes": notes}
         say(done, text, as_json)
 
 

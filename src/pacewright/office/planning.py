@@ -3,6 +3,9 @@
 import hashlib
 import time
 from dataclasses import fields
+from datetime import datetime
+from datetime import time as clock_time
+from pathlib import Path
 
 from pacewright import __version__
 from pacewright.base.progress import Progress, silent
@@ -17,7 +20,53 @@ JUDGED = (
     "Every rule and figure of programme and line was worked out anew, by checks that do not ask "
     "the planner, and no fault was found."
 )
+LEFT_OUT = "The works has a record; it was left out, as asked. The plan rests on the tables alone."
+FROM_RECORD = "Vehicles inside, releases, odometer readings and floats held are as recorded"
 FAULTS_SHOWN = 20
+
+
+def open_now(
+    path: Path, database: str = "", *, with_record: bool = True
+) -> tuple[Works, tuple[str, ...]]:
+    """Read a works and bring its tables up to its record, when it has one.
+
+    Parameters
+    ----------
+    path : works folder or workbook.
+    database : address of the record; empty: see ``office.record.record_address``.
+    with_record : False: as the tables tell, whatever the record says.
+
+    Returns
+    -------
+    The works from which is to be planned, and what had to be assumed; with a record that names its
+    place, digest and moment. The plan starts from the last moment the record tells of, or from
+    ``plan.today`` of the settings when that is later, so that the same record gives the same plan.
+
+    Raises
+    ------
+    WorksFaultyError : with every fault found in the files.
+    CallError : the record cannot be opened.
+    """
+    from pacewright.office.folder import open_works
+    from pacewright.office.record import has_record, open_record
+
+    works, notes = open_works(path)
+    if not with_record:
+        return works, (*notes, LEFT_OUT) if has_record(path, database) else notes
+    if not has_record(path, database):
+        return works, notes
+    from pacewright.control.as_recorded import as_recorded, last_moment
+
+    with open_record(path, database, create=False, read_only=True) as record:
+        standing, head = record.standing(), record.head()
+    day = datetime.combine(works.settings.plan.today, clock_time())
+    now = max(last_moment(standing) or day, day)
+    stands = as_recorded(works, standing, now)
+    from_record = (
+        f"{FROM_RECORD} at event {head.place}, digest {head.digest[:16]}, works time "
+        f"{now:%Y-%m-%d %H:%M}."
+    )
+    return stands.works, (*notes, from_record, *stands.notes)
 
 
 def make_plan(works: Works, notes: tuple[str, ...] = (), progress: Progress = silent) -> Plan:

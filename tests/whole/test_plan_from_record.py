@@ -1,0 +1,93 @@
+"""`pacewright plan` and `simulate` start from the record when there is one."""
+
+import json
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from pacewright.cli.app import app
+from pacewright.events.gate import Admitted, Arrived, OdometerRead
+from pacewright.events.stages import Moved
+from pacewright.events.things import WHOLE, Piece
+from pacewright.ledger.entry import Entry, Outcome
+from pacewright.office.planning import FROM_RECORD, LEFT_OUT, inputs_hash, open_now
+from pacewright.office.record import open_record
+from small_works import write_small
+
+START = datetime(2026, 3, 2, 7, 0)
+
+
+@pytest.fixture
+def works(tmp_path: Path) -> Path:
+    """The small works with a record: vehicle 101 came and stands at the strip stage."""
+    folder = write_small(tmp_path / "works")
+    story = (
+        Arrived(START, "101", "solo", "north"),
+        OdometerRead(START + timedelta(minutes=1), "101", 441_000.0),
+        Admitted(START + timedelta(minutes=2), "101"),
+        Moved(START + timedelta(minutes=3), Piece(WHOLE, "101"), "strip", 1),
+    )
+    with open_record(folder) as record:
+        entries = [Entry(f"e-{n}", one, "clerk 1") for n, one in enumerate(story)]
+        assert {one.outcome for one in record.append(entries)} == {Outcome.KEPT}
+    return folder
+
+
+def test_the_works_is_opened_as_recorded(works: Path) -> None:
+    """Vehicle 101 is inside, its reading is there, and the notes name the record's head."""
+    now, notes = open_now(works)
+    row = next(one for one in now.vehicles if one.vehicle_id == "101")
+    assert (row.state, row.stage_id) == ("inside", "strip")
+    with open_record(works, read_only=True) as record:
+        head = record.head()
+    [told] = [one for one in notes if one.startswith(FROM_RECORD)]
+    assert f"event {head.place}, digest {head.digest[:16]}, works time 2026-03-02 07:03" in told
+
+
+def test_the_hash_of_the_inputs_covers_the_record(works: Path) -> None:
+    """With the record other inputs than without; the same record, the same hash."""
+    with_it, without = open_now(works)[0], open_now(works, with_record=False)
+    assert inputs_hash(with_it) == inputs_hash(open_now(works)[0])
+    assert inputs_hash(with_it) != inputs_hash(without[0])
+    assert LEFT_OUT in without[1]
+
+
+def test_the_plan_says_so(works: Path, tmp_path: Path) -> None:
+    """On the screen and in the summary's assumptions; --no-record leaves it out and says so."""
+    done = CliRunner().invoke(app, ["plan", str(works), "--out", str(tmp_path / "a")])
+    assert done.exit_code == 0, done.output
+    assert FROM_RECORD in done.output
+    done = CliRunner().invoke(
+        app, ["plan", str(works), "--out", str(tmp_path / "b"), "--no-record", "--json"]
+    )
+    assert done.exit_code == 0, done.output
+    assumed = json.loads(done.output)["notes"]
+    assert LEFT_OUT in assumed
+    assert not [one for one in assumed if one.startswith(FROM_RECORD)]
+
+
+def test_a_works_without_a_record_is_as_its_tables(tmp_path: Path) -> None:
+    """No record, no note, and no record file is made by looking."""
+    folder = write_small(tmp_path / "works")
+    _, notes = open_now(folder)
+    assert not [one for one in notes if "record" in one]
+    assert not (folder / "record.sqlite").exists()
+
+
+def test_a_damaged_record_is_told(works: Path, tmp_path: Path) -> None:
+    """A file that is no record stops the plan with a reason, and nothing is written."""
+    (works / "record.sqlite").write_bytes(b"this is no record" * 500)
+    done = CliRunner().invoke(app, ["plan", str(works), "--out", str(tmp_path / "c")])
+    assert done.exit_code == 2
+    assert not (tmp_path / "c").exists()
+
+
+def test_simulate_starts_from_it_too(works: Path) -> None:
+    """The run starts from the recorded works."""
+    done = CliRunner().invoke(
+        app, ["simulate", str(works), "--replications", "2", "--weeks", "2", "--json"]
+    )
+    assert done.exit_code == 0, done.output
+    assert FROM_RECORD in done.output

@@ -5,6 +5,8 @@ from typing import Annotated
 
 import typer
 
+from pacewright.cli import floor_commands
+
 app = typer.Typer(
     name="pacewright",
     help="Plan a works that overhauls a vehicle fleet: who comes in when, what each shop must "
@@ -222,3 +224,6 @@ def example(
     from pacewright.cli.example import run
 
     run(folder, kind, (vehicles, seed), workbook, as_json)
+
+
+floor_commands.add_to(app)

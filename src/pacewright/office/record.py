@@ -35,6 +35,18 @@ def record_address(works: Path, database: str = "") -> str:
     return str(works / "record.sqlite")
 
 
+def people_address(works: Path, database: str = "") -> str:
+    """Where the accounts of a works are kept: with a database server in the same database.
+
+    Else in a file beside the record, so that restoring an old record brings no closed account back.
+    """
+    record = record_address(works, database)
+    if "://" in record and not record.startswith("sqlite:"):
+        return record
+    path = Path(record.removeprefix("sqlite:///"))
+    return str(path.with_name(path.name.replace("record", "people", 1)))
+
+
 def has_record(works: Path, database: str = "") -> bool:
     """True when the works has a record with at least one event.
 

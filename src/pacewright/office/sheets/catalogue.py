@@ -1,0 +1,54 @@
+"""Every sheet there is: one list from which pages, CSV, REST and the docs are made."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from pacewright.office.desk import Desk
+from pacewright.office.rights import Right
+from pacewright.office.sheets.record import event_sheet, record_sheet
+from pacewright.reports.sheet import Sheet
+
+
+@dataclass(frozen=True, slots=True)
+class SheetMaker:
+    """How one sheet is made and where it is found.
+
+    Parameters
+    ----------
+    key : stable name; ``area`` the entry of the navigation it belongs to.
+    path : address of its page; the REST twin stands under ``/api``. ``{name}`` is handed on.
+    title, about : for the list of addresses.
+    make : from the desk and what was asked, by name; raises NotFoundError or ValueError.
+    right : who lacks it may not see it.
+    """
+
+    key: str
+    area: str
+    path: str
+    title: str
+    about: str
+    make: Callable[[Desk, Mapping[str, str]], Sheet]
+    right: Right = Right.SEE
+
+
+_ALL = (
+    SheetMaker(
+        "record",
+        "record",
+        "/record",
+        "The record",
+        "Events as they were recorded, the newest first; filters: about, kind, by, since, before.",
+        record_sheet,
+    ),
+    SheetMaker(
+        "event",
+        "record",
+        "/record/{place}",
+        "One event",
+        "Every field of one event, and what mends it.",
+        event_sheet,
+    ),
+)
+
+SHEETS: dict[str, SheetMaker] = {one.key: one for one in _ALL}
+"""Key -> how it is made."""

@@ -1,0 +1,1 @@
+"""Pages and REST over the office; the one folder that knows the web library."""

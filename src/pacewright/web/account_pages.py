@@ -1,0 +1,166 @@
+"""Signing in and out, the first account, and the page of people and access."""
+
+from dataclasses import replace
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Form
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from pacewright.office.access import NoEntryError, Person
+from pacewright.office.errors import CallError
+from pacewright.office.rights import Right, Role
+from pacewright.web.frame import Said, page
+from pacewright.web.who import COOKIE, OpenDesk, having, person_here
+
+router = APIRouter(include_in_schema=False)
+Words = Annotated[str, Form(max_length=1200)]
+Keeper = Annotated[Person, Depends(having(Right.PEOPLE))]
+
+
+@router.get("/sign-in")
+def ask_who(request: Request, desk: OpenDesk, then: str = "/") -> Response:
+    """The page that asks who is there; on the first start, for the first account."""
+    if not desk.access.people.all():
+        return page(request, "first.html.j2", None, {"title": "First start", "faults": []})
+    return page(request, "sign_in.html.j2", None, _asking(then))
+
+
+@router.post("/sign-in")
+def sign_in(
+    request: Request,
+    desk: OpenDesk,
+    name: Words = "",
+    password: Words = "",
+    badge: Words = "",
+    secret: Words = "",
+    then: Words = "/",
+) -> Response:
+    """Sign in by name and password, or by badge and secret."""
+    address = request.client.host if request.client else ""
+    try:
+        if badge:
+            key = desk.access.sign_in_by_badge(badge, secret, address)
+        else:
+            key = desk.access.sign_in(name.strip().lower(), password, address)
+    except NoEntryError as error:
+        values = _asking(then) | {"faults": [str(error)]}
+        return page(request, "sign_in.html.j2", None, values, 401)
+    return _entered(request, key, then)
+
+
+@router.post("/first")
+def first_account(
+    request: Request, desk: OpenDesk, name: Words, shown: Words, password: Words
+) -> Response:
+    """Make the administrator's account, once, while there is none."""
+    if desk.access.people.all():
+        raise HTTPException(409, "There are accounts already. Sign in, or ask an administrator.")
+    try:
+        desk.access.open_account(name, shown, Role.ADMINISTRATOR, password)
+    except CallError as error:
+        values = {"title": "First start", "faults": str(error).split("\n")}
+        return page(request, "first.html.j2", None, values, 409)
+    address = request.client.host if request.client else ""
+    return _entered(request, desk.access.sign_in(name, password, address), "/people")
+
+
+@router.post("/sign-out")
+def sign_out(request: Request, desk: OpenDesk) -> Response:
+    """End the session."""
+    desk.access.sign_out(request.cookies.get(COOKIE, ""))
+    answer = RedirectResponse("/sign-in", 303)
+    answer.delete_cookie(COOKIE)
+    return answer
+
+
+@router.get("/people")
+def people(request: Request, desk: OpenDesk, person: Keeper) -> Response:
+    """Who has an account, with which role; what was done about access."""
+    return _people(request, desk, person, None)
+
+
+@router.post("/people")
+def open_account(
+    request: Request,
+    desk: OpenDesk,
+    person: Keeper,
+    name: Words,
+    shown: Words,
+    role: Words,
+    password: Words,
+) -> Response:
+    """Open an account."""
+    try:
+        desk.access.open_account(name, shown, _role(role), password, person.name)
+    except CallError as error:
+        return _people(request, desk, person, Said("faulty", tuple(str(error).split("\n"))))
+    return _people(request, desk, person, Said("said", (f"Account {name} is open.",)))
+
+
+@router.post("/people/{name}")
+def change_account(
+    request: Request,
+    desk: OpenDesk,
+    person: Keeper,
+    name: str,
+    role: Words = "",
+    closed: Words = "",
+    password: Words = "",
+    badge: Words = "",
+    secret: Words = "",
+) -> Response:
+    """Change the role, close or open again, set a new password, give a badge."""
+    account = desk.access.people.account(name)
+    if account is None:
+        raise HTTPException(404, f"account {name}: there is none. Check the name.")
+    try:
+        if badge:
+            desk.access.give_badge(account, person.name, badge, secret)
+        else:
+            changed = replace(account, role=_role(role or account.role).value, open=closed != "yes")
+            desk.access.change(changed, person.name, "changed role, state or password", password)
+    except CallError as error:
+        return _people(request, desk, person, Said("faulty", tuple(str(error).split("\n"))))
+    return _people(request, desk, person, Said("said", (f"Account {name} is changed.",)))
+
+
+def _asking(then: str) -> dict[str, object]:
+    # Only a path of this server: anything else would lead a person who signs in elsewhere.
+    local = then.startswith("/") and not then.startswith(("//", "/\\"))
+    return {"title": "Sign in", "faults": [], "then": then if local else "/"}
+
+
+def _entered(request: Request, key: str, then: str) -> Response:
+    answer = RedirectResponse(str(_asking(then)["then"]), 303)
+    secure = request.url.scheme == "https"
+    answer.set_cookie(COOKIE, key, httponly=True, samesite="strict", secure=secure, path="/")
+    return answer
+
+
+def _role(said: str) -> Role:
+    try:
+        return Role(said)
+    except ValueError:
+        raise CallError(
+            f"role: {said[:60]!r} found. It is one of {', '.join(Role)}. Choose one."
+        ) from None
+
+
+def _people(request: Request, desk: OpenDesk, person: Person, said: Said | None) -> Response:
+    values = {
+        "title": "People and access",
+        "here": "people",
+        "accounts": desk.access.people.all(),
+        "logged": desk.access.people.logged(),
+        "roles": list(Role),
+        "said": said,
+    }
+    return page(
+        request,
+        "people.html.j2",
+        person_here(request),
+        values,
+        409 if said is not None and said.look == "faulty" else 200,
+    )

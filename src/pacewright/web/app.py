@@ -1,0 +1,73 @@
+"""The application: every route, and what each request passes before it."""
+
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.middleware.trustedhost import TrustedHostMiddleware
+
+from pacewright import __version__
+from pacewright.office.desk import Desk
+from pacewright.office.errors import CallError, NoPlanError
+from pacewright.web import account_pages, errors, live, static
+from pacewright.web.guard.headers import Headers
+from pacewright.web.guard.origin import OwnOrigin
+from pacewright.web.guard.size import BodySize
+from pacewright.web.sheet_pages import sheet_routes
+
+OWN_HOSTS = ("localhost", "127.0.0.1", "[::1]", "testserver")
+
+UPLOADS = ("/works/replace", "/import")
+"""Paths at which files are taken."""
+
+
+def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
+    """The application over one opened works.
+
+    Parameters
+    ----------
+    desk : the works, its record and its plan; closed when the application ends.
+    hosts : names under which the server is reached besides this machine's own.
+    """
+
+    @asynccontextmanager
+    async def running(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        desk.close()
+
+    app = FastAPI(
+        title="Pacewright",
+        version=__version__,
+        description="One overhaul works: its plan, its record, what stands for want of what.",
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/api/openapi.json",
+        lifespan=running,
+        middleware=[
+            Middleware(Headers),
+            Middleware(TrustedHostMiddleware, allowed_hosts=[*OWN_HOSTS, *hosts]),
+            Middleware(OwnOrigin),
+            Middleware(BodySize, uploads=UPLOADS),
+            Middleware(GZipMiddleware, minimum_size=2000),
+        ],
+    )
+    app.state.desk = desk
+    for router in (
+        static.router,
+        account_pages.router,
+        live.router,
+        sheet_routes(),
+    ):
+        app.include_router(router)
+    for sort, answer in (
+        (HTTPException, errors.on_refusal),
+        (RequestValidationError, errors.on_wrong_input),
+        (CallError, errors.on_wrong_call),
+        (NoPlanError, errors.on_wrong_call),
+    ):
+        app.add_exception_handler(sort, answer)
+    return app

@@ -1,0 +1,45 @@
+"""What goes wrong, in one shape: a page for people, JSON under ``/api/``."""
+
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+
+from pacewright.web.frame import page
+from pacewright.web.who import person_here
+
+SIGN_IN = "/sign-in"
+
+
+def answer(request: Request, status: int, faults: list[str]) -> Response:
+    """The faults as the asker reads them best."""
+    if request.url.path.startswith("/api/"):
+        return JSONResponse({"status": "refused", "faults": faults}, status)
+    if status == 401:
+        return RedirectResponse(f"{SIGN_IN}?then={request.url.path}", 303)
+    values = {"title": "Not possible", "faults": faults, "status": status}
+    return page(request, "fault.html.j2", person_here(request), values, status)
+
+
+async def on_refusal(request: Request, error: Exception) -> Response:
+    """A page or person refused the request."""
+    assert isinstance(error, HTTPException)
+    said = str(error.detail)
+    if error.status_code == 404 and said == "Not Found":
+        said = f"{request.url.path}: there is no such page. Check the address."
+    return answer(request, error.status_code, [said])
+
+
+async def on_wrong_input(request: Request, error: Exception) -> Response:
+    """A field is missing or has the wrong sort of value."""
+    assert isinstance(error, RequestValidationError)
+    faults = [
+        f"{'.'.join(str(part) for part in one['loc'])}: {one['msg']}. Correct it."
+        for one in error.errors()
+    ]
+    return answer(request, 422, faults)
+
+
+async def on_wrong_call(request: Request, error: Exception) -> Response:
+    """The office says why it cannot be done."""
+    return answer(request, 409, str(error).split("\n"))

@@ -1,0 +1,1 @@
+"""What every request passes before a page sees it, and every answer before it leaves."""

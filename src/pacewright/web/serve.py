@@ -1,0 +1,68 @@
+"""The server: one works, one process, for the works' own network."""
+
+import logging
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import uvicorn
+
+from pacewright.office.desk import Desk
+from pacewright.web.app import create_app
+
+GRACE_SECONDS = 5
+"""How long open pages may finish when the server stops; live news would keep it for ever."""
+
+SILENCE_SECONDS = 20
+"""A connection that says nothing between two requests for so long is closed."""
+
+MOST_AT_ONCE = 400
+"""Connections served at once; more are told to come again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the server listens.
+
+    Parameters
+    ----------
+    host, port : address and port; ``0.0.0.0`` is every network of this machine.
+    names : names under which it is reached besides this machine's own.
+    certificate, key : files for an encrypted connection; empty: none.
+    """
+
+    host: str = "127.0.0.1"
+    port: int = 8400
+    names: Sequence[str] = ()
+    certificate: str = ""
+    key: str = ""
+
+
+def serve(desk: Desk, place: Place) -> None:
+    """Serve until it is told to stop."""
+    app = create_app(desk, [*place.names, place.host])
+    config = uvicorn.Config(
+        app,
+        host=place.host,
+        port=place.port,
+        log_level=logging.WARNING,
+        timeout_graceful_shutdown=GRACE_SECONDS,
+        timeout_keep_alive=SILENCE_SECONDS,
+        limit_concurrency=MOST_AT_ONCE,
+        ssl_certfile=place.certificate or None,
+        ssl_keyfile=place.key or None,
+        server_header=False,
+        date_header=True,
+    )
+    server = _Server(config, desk)
+    server.run()
+
+
+class _Server(uvicorn.Server):
+    def __init__(self, config: uvicorn.Config, desk: Desk) -> None:
+        super().__init__(config)
+        self._desk = desk
+
+    def handle_exit(self, sig: int, frame: object) -> None:
+        # Live pages ask the desk whether it closes; told first, they end by themselves.
+        self._desk.closing = True
+        super().handle_exit(sig, frame)  # type: ignore[arg-type]

@@ -1,0 +1,64 @@
+"""Every text of the frame and the forms in one place, so that another language can be added."""
+
+from types import MappingProxyType
+
+ENGLISH = MappingProxyType(
+    {
+        "to_content": "To the content",
+        "scan": "Scan or type a code",
+        "open": "Open",
+        "sign_out": "Sign out",
+        "pages": "Pages",
+        "read_only": "This server only shows; nothing can be booked here.",
+        "certifies": (
+            "Pacewright plans and keeps the record. Licensed people inspect, certify and release."
+        ),
+        "how": "What this is and how it is computed",
+        "caution": "Caution",
+        "as_json": "The same as JSON",
+        "sign_in": "Sign in",
+        "sign_in_ask": "Who is at the page?",
+        "name": "Name",
+        "password": "Password",
+        "badge": "Badge code",
+        "secret": "Short secret",
+        "by_badge": "Shared tablet: badge and secret",
+        "by_name": "Name and password",
+        "first_ask": "Who looks after the accounts of this works?",
+        "first_lead": (
+            "This is the first start. The account made here is the administrator's: it opens and "
+            "closes the others. Planners, inspectors and stores get accounts of their own."
+        ),
+        "shown": "Name as others read it",
+        "make_account": "Make the account",
+        "book": "Book",
+        "why_not": "Not booked",
+        "done": "Booked",
+        "to_today": "To today's page",
+        "name_rule": "2 to 40 small letters, digits, dots or dashes",
+        "password_rule": "at least 10 signs; three or four words make a good one",
+        "people_ask": "Who may do what in this works?",
+        "people_lead": (
+            "Everyone has an account of their own, with one role. What an inspector may do, a "
+            "planner may not: who is measured by the date does not judge the work."
+        ),
+        "accounts": "Accounts",
+        "accounts_about": "Every account. A closed one may not sign in; it stays for the record.",
+        "state": "Role and state",
+        "change": "Change",
+        "role": "Role",
+        "closed": "Closed: may not sign in",
+        "new_password": "New password; blank: as it is",
+        "keep": "Keep the change",
+        "give_badge": "Give this badge",
+        "open_account": "Open an account",
+        "access_log": "What was done about access",
+        "access_log_about": "The newest 200 entries, newest first.",
+        "what": "What",
+        "from": "From",
+    }
+)
+"""Key -> English text."""
+
+TEXTS = {"en": ENGLISH}
+"""Language -> its texts; a test holds every language to the same keys."""

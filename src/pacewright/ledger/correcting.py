@@ -5,7 +5,7 @@ from datetime import datetime
 
 from sqlalchemy import Connection
 
-from pacewright.events.corrections import why_not_correct
+from pacewright.events.corrections import why_wrong_by_itself
 from pacewright.events.fold import refusals
 from pacewright.events.record import Corrected, Recorded
 from pacewright.events.things import Event
@@ -63,13 +63,11 @@ class Mender:
         What comes of it, or every reason why ``one``, not in the record yet, cannot be kept.
         """
         root, chain = self._root(one)
-        if root is None:
-            return tuple(filter(None, (why_not_correct((), one),)))
+        known = [] if root is None else [Recorded(root.event_id, from_json(root.body)), *chain]
+        wrong = why_wrong_by_itself(known, one)
+        if root is None or wrong:
+            return (str(wrong),)
         stood = self.recall.before(self.link, root.place)
-        known = [Recorded(root.event_id, from_json(root.body)), *chain]
-        reason = why_not_correct(known, one, stood.standing)
-        if reason:
-            return (reason,)
         instead = instead_of([*corrections_after(self.link, root.place), one])
         reasons = self._in_place(stood, truth(root, instead))
         stood.step(root)

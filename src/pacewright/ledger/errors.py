@@ -19,6 +19,17 @@ SEND_AGAIN = (
     "ids; what is kept already is not kept twice."
 )
 
+READS_WRONG = (
+    ArithmeticError,
+    AttributeError,
+    LookupError,
+    TypeError,
+    ValueError,
+    SQLAlchemyError,
+    sqlite3.Error,
+)
+"""In how many ways what was checked when it was kept can fail to be read when it is damaged."""
+
 _SQLITE = {
     "SQLITE_FULL": "the disk is full. A record needs room to grow. Make room, then try again.",
     "SQLITE_READONLY": "it can only be read. A record that is written must be writable, and its "
@@ -74,6 +85,27 @@ def plainly(where: str, outcome: str = NOTHING_KEPT) -> Iterator[None]:
         yield
     except (SQLAlchemyError, sqlite3.Error) as error:
         raise RecordError(" ".join(filter(None, (f"{where}: {_said(error)}", outcome)))) from error
+
+
+@contextmanager
+def readable(where: str) -> Iterator[None]:
+    """Say of what was kept and cannot be read that the record is damaged.
+
+    Raises
+    ------
+    RecordError : it is damaged, or the database could not read it.
+    """
+    with plainly(where, ""):
+        try:
+            yield
+        except (SQLAlchemyError, sqlite3.Error):
+            raise
+        except READS_WRONG as error:
+            raise RecordError(
+                f"{where}: what is kept cannot be read or folded ({str(error)[:200]}). A record "
+                "holds only what was checked, so it is damaged, or of a newer Pacewright. "
+                "See pacewright record verify."
+            ) from error
 
 
 def _said(error: Exception) -> str:

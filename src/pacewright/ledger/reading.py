@@ -11,7 +11,7 @@ from pacewright.events.things import Event
 from pacewright.ledger.chain import Row
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import Head
-from pacewright.ledger.errors import plainly
+from pacewright.ledger.errors import readable
 from pacewright.ledger.recall import corrections_after, instead_of, truth
 from pacewright.ledger.tables import EVENTS, SUBJECTS
 
@@ -74,7 +74,7 @@ def rows_asked(database: Database, asked: Asked) -> Iterator[Row]:
     page = query
     while left is None or left > 0:
         size = _PAGE if left is None else min(_PAGE, left)
-        with plainly(database.name, ""), database.reading() as link:
+        with readable(database.name), database.reading() as link:
             found = link.execute(page.limit(size)).fetchall()
         for one in found:
             yield Row(*one)
@@ -87,12 +87,14 @@ def rows_asked(database: Database, asked: Asked) -> Iterator[Row]:
 
 def truths(database: Database, since: datetime | None) -> Iterator[Event]:
     """What happened in truth, in the order of the record; ``since``: then or later."""
-    with plainly(database.name, ""), database.reading() as link:
+    with readable(database.name), database.reading() as link:
         instead = instead_of(corrections_after(link, 0))
         until = head_of(link).place
     for row in rows_asked(database, Asked(until=until)):
         if since is not None and row.at < since and row.event_id not in instead:
             continue
-        for event in truth(row, instead):
+        with readable(database.name):
+            events = truth(row, instead)
+        for event in events:
             if since is None or event.at >= since:
                 yield event

@@ -36,7 +36,7 @@ def bring_up(database: Database, *, create: bool) -> None:
         )
     with plainly(database.name, ""), database.writing() as link:
         if _version(link, database) != VERSIONS[-1]:
-            _upgrade(link)
+            upgrade(link)
             link.commit()
 
 
@@ -69,7 +69,8 @@ def _none(database: Database) -> RecordError:
     )
 
 
-def _upgrade(link: Connection) -> None:
+def upgrade(link: Connection) -> None:
+    """Make the tables, or bring them up, within the transaction of ``link``."""
     # The migration library is slow to load and needed once in the life of a record.
     from alembic import command  # noqa: PLC0415
     from alembic.config import Config  # noqa: PLC0415

@@ -8,17 +8,20 @@ from types import TracebackType
 
 from sqlalchemy import Connection, select
 
+from pacewright.base.progress import Progress, silent
 from pacewright.events.standing import Standing
 from pacewright.events.things import Event
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import Answer, Door, Entry, Head, Kept, Manner, Outcome
-from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly
+from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly, readable
 from pacewright.ledger.reading import Asked, head_of, rows_asked, truths
 from pacewright.ledger.recall import CORRECTED, Recall, fold_on, stood_at
 from pacewright.ledger.schema import bring_up, version_of
-from pacewright.ledger.snapshots import nearest, put, taken
+from pacewright.ledger.snapshots import drop_from, nearest, put, taken
 from pacewright.ledger.stood import Stood
 from pacewright.ledger.tables import EVENTS
+from pacewright.ledger.verified import Verified
+from pacewright.ledger.verify import verify
 from pacewright.ledger.writing import Writing
 
 AS_USUAL = Manner()
@@ -132,12 +135,12 @@ class Ledger:
 
     def standing_at(self, moment: datetime) -> Standing:
         """Where everything stood at a moment of the works clock, by the mended record."""
-        with plainly(self.name, ""), self._database.reading() as link:
+        with readable(self.name), self._database.reading() as link:
             return stood_at(link, moment)
 
     def standing_before(self, place: int) -> Standing:
         """Where everything stood before the event at a place, by the mended record."""
-        with plainly(self.name, ""), self._database.reading() as link:
+        with readable(self.name), self._database.reading() as link:
             stood = nearest(link, before=place)
             fold_on(link, stood, place - 1)
             return stood.standing
@@ -163,7 +166,10 @@ class Ledger:
         since : happened at this moment of the works clock or later.
         """
         asked = Asked(after, until, about, kind, by, since, newest_first, limit)
-        return (row.kept() for row in rows_asked(self._database, asked))
+        for row in rows_asked(self._database, asked):
+            with readable(self.name):
+                kept = row.kept()
+            yield kept
 
     def mended(self, since: datetime | None = None) -> Iterator[Event]:
         """What happened in truth, every correction in its place, in the order of the record.
@@ -178,6 +184,26 @@ class Ledger:
         """How far the record goes."""
         with plainly(self.name, ""), self._database.reading() as link:
             return head_of(link)
+
+    def verify(self, progress: Progress = silent, noted: Head | None = None) -> Verified:
+        """Go through the whole record; what is not as it was kept is told, each with its place.
+
+        Parameters
+        ----------
+        progress : told how far it is.
+        noted : a head noted earlier, through which the record must still go.
+
+        Raises
+        ------
+        RecordError : it cannot be read at all.
+        """
+        return verify(self._database, progress, noted)
+
+    def drop_snapshots(self) -> None:
+        """Take all snapshots away; nothing is lost, the next opening folds anew."""
+        with self._guard, plainly(self.name), self._database.writing() as link:
+            drop_from(link, 0)
+            link.commit()
 
     def _hand_in(
         self, entries: tuple[Entry, ...], together: bool, *, keep: bool
@@ -224,14 +250,8 @@ class Ledger:
         if live is None:
             live = nearest(link)
             self._snapshot_place = live.place
-        try:
+        with readable(self.name):
             fold_on(link, live)
-        except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
-            raise RecordError(
-                f"{self.name}: what is kept after place {live.place} cannot be folded ({error!r}). "
-                "A record holds only what was checked, so it is damaged, or of a newer Pacewright. "
-                "See pacewright record verify."
-            ) from error
         self._live = live
         return live
 

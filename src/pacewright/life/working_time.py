@@ -1,0 +1,56 @@
+"""Moments of the works clock as working days, so that spells can be measured in them."""
+
+from datetime import date, datetime, timedelta
+
+from pacewright.base.settings import CalendarSettings
+
+
+class WorkingTime:
+    """Counts working days, with their fractions, from the first of a stretch.
+
+    Parameters
+    ----------
+    settings : when the works works.
+    first, last : the stretch; moments outside it count as its ends.
+
+    Notes
+    -----
+    The working day runs from the start of the first shift to the end of the last; nights, closed
+    days and weekends do not count.
+    """
+
+    def __init__(self, settings: CalendarSettings, first: date, last: date) -> None:
+        calendar = settings.calendar(first, last)
+        worked = {day.toordinal() for day in calendar.days}
+        self._first = first.toordinal()
+        self._last = last.toordinal()
+        self._before: list[int] = []
+        self._is_worked: list[bool] = []
+        count = 0
+        for ordinal in range(self._first, self._last + 1):
+            self._before.append(count)
+            self._is_worked.append(ordinal in worked)
+            count += ordinal in worked
+        starts = settings.shifts[0].starts
+        self._start = starts.hour + starts.minute / 60
+        ends = settings.shifts[-1].ends
+        length = (ends.hour + ends.minute / 60 - self._start) % 24
+        self._length = length or 24.0
+
+    def at(self, moment: datetime) -> float:
+        """Working days from the start of the stretch to a moment."""
+        place = min(max(moment.toordinal(), self._first), self._last) - self._first
+        if not self._is_worked[place]:
+            return float(self._before[place])
+        past = moment.hour + moment.minute / 60 - self._start
+        return self._before[place] + min(max(past / self._length, 0.0), 1.0)
+
+    def days_of_week(self, monday: date) -> int:
+        """Working days of the week that begins on ``monday``."""
+        places = range(monday.toordinal() - self._first, monday.toordinal() - self._first + 7)
+        return sum(self._is_worked[n] for n in places if 0 <= n < len(self._is_worked))
+
+
+def monday_of(day: date) -> date:
+    """The Monday of the week of a day."""
+    return day - timedelta(days=day.weekday())

@@ -1,6 +1,6 @@
 """Clock minutes and working minutes: when work goes on, and when so much of it is done."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -133,7 +133,22 @@ def stretch_of(works: Works, weeks: int, measure_from_week: int) -> Stretch:
     measure_from_week : first week that counts in the time integrals, 0 the week of the start.
     """
     first = works.settings.plan.start
-    monday = first - timedelta(days=first.weekday())
+    stretch = stretch_from(works, first - timedelta(days=first.weekday()), first, weeks)
+    days = stretch.days
+    measure_from = max(days.start, measure_from_week * 7 * DAY)
+    return replace(stretch, days=replace(days, measure_from=measure_from))
+
+
+def stretch_from(works: Works, monday: date, first: date, weeks: int) -> Stretch:
+    """The days of so many weeks from a Monday on, run from a day on.
+
+    Parameters
+    ----------
+    works : its calendar, and the hours of its shops.
+    monday : day 0.
+    first : first day run.
+    weeks : weeks from ``monday`` on, 1 or more.
+    """
     # A fortnight more, so that the last moments of the run still see an opening.
     count = (weeks + 2) * 7
     calendar = works.settings.calendar.calendar(monday, monday + timedelta(days=count - 1))
@@ -148,7 +163,7 @@ def stretch_of(works: Works, weeks: int, measure_from_week: int) -> Stretch:
         minutes=np.array(list(dict.fromkeys(lengths)), np.int64),
         open_minute=starts.hour * 60 + starts.minute,
         start=start,
-        measure_from=max(start, measure_from_week * 7 * DAY),
+        measure_from=start,
         end=weeks * 7 * DAY,
     )
     return Stretch(monday, first, weeks, tuple(days.minutes.tolist()), days)

@@ -89,6 +89,16 @@ def quantile(table: Floats, u: float) -> float:
     return low + (float(table[place + 1]) - low) * (x - place)
 
 
+def beyond(share: float, u: float) -> float:
+    """The draw ``u`` of a law, given that its value lies beyond a share of it.
+
+    Equations
+    ---------
+    F(T) given T > t is even over F(t) to 1: F(t) + (1 - F(t)) u; never rounded up to 1.
+    """
+    return min(share + (1.0 - share) * u, 1.0 - _UNIT)
+
+
 def whole_minutes(minutes: float) -> int:
     """Minutes to the nearest whole one, at least 1."""
     return max(1, int(minutes + 0.5))

@@ -13,6 +13,7 @@ from pacewright.events.codes import Code
 from pacewright.plans.forecast import Forecast
 from pacewright.simulate.calendars import Clock
 from pacewright.simulate.run import Causes, Run
+from pacewright.simulate.start_table import There
 from pacewright.simulate.table import FlowTable
 
 
@@ -72,7 +73,7 @@ class JudgedRun:
             moves = [(int(t), 1) for t in run.admitted if t >= 0]
             moves += [(int(t), -1) for t in run.released if t >= 0]
             inside, most = 0, 0
-            started = int(self.table.vehicles.inside.sum())
+            started = int((self.table.vehicles.inside == There.INSIDE).sum())
             for _, change in sorted(moves):
                 inside += change
                 most = max(most, inside)

@@ -8,6 +8,7 @@ from math import ceil
 
 from pacewright.plans.programme import Programme, Zone
 from pacewright.simulate.calendars import Stretch
+from pacewright.simulate.start_table import There
 from pacewright.works import Works
 
 
@@ -20,7 +21,9 @@ class Coming:
     name : vehicle number and visit; its chance hangs on this name alone.
     type_id, depot_id : its type; its depot, blank when none can make it late.
     day, slot : working day of its call, and minutes after the opening.
-    stage_id : where it stands at the start; blank when it is yet to come.
+    stage_id : where it stands at the start by the tables; blank when it is yet to come.
+    there : where it is when the run begins.
+    vehicle_id : its number; blank when the tables only count it.
     """
 
     name: str
@@ -29,6 +32,8 @@ class Coming:
     day: int
     slot: int
     stage_id: str = ""
+    there: There = There.TO_COME
+    vehicle_id: str = ""
 
 
 def called_in(programme: Programme, stretch: Stretch) -> Iterator[Coming]:
@@ -47,6 +52,7 @@ def called_in(programme: Programme, stretch: Stretch) -> Iterator[Coming]:
                 depot_id=one.depot_id,
                 day=int(days.before[d]),
                 slot=place * stretch.lengths[0] // len(of_day),
+                vehicle_id=one.vehicle_id,
             )
 
 
@@ -85,6 +91,7 @@ def standing_inside(works: Works, stretch: Stretch) -> Sequence[Coming]:
             day=stretch.working_day(one.gate_in or stretch.first, works),
             slot=0,
             stage_id=one.stage_id or "",
+            there=There.INSIDE,
         )
         for one in inside
     ]

@@ -1,22 +1,25 @@
 """A works, a programme and options compiled to the instruction table of a run."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
 import numpy as np
 
 from pacewright.plans.programme import Programme
-from pacewright.simulate.calendars import Stretch, stretch_of
+from pacewright.simulate.calendars import DAY, Stretch, stretch_of
 from pacewright.simulate.chains import Chains, chains_of
 from pacewright.simulate.chance import key_of
 from pacewright.simulate.coming import Coming, called_in, evenly, mix_of, standing_inside
+from pacewright.simulate.compile_record import Recorded, with_record
 from pacewright.simulate.crews import Crews, crew_rows
 from pacewright.simulate.kinds import kind_rows
 from pacewright.simulate.laws import constant, exponential, likelier, whole_days_scale
+from pacewright.simulate.live_start import LiveStart, brought_in
 from pacewright.simulate.problem import Calls, FlowOptions
 from pacewright.simulate.stages import stage_rows, step_rows
 from pacewright.simulate.standing_start import MeanRoute, Standing
+from pacewright.simulate.start_table import There
 from pacewright.simulate.table import (
     NOT_THERE,
     FlowNames,
@@ -41,7 +44,10 @@ class NoPaceError(ValueError):
 
 
 def compile_flow(
-    works: Works, programme: Programme | None = None, options: FlowOptions | None = None
+    works: Works,
+    programme: Programme | None = None,
+    options: FlowOptions | None = None,
+    live: LiveStart | None = None,
 ) -> FlowTable:
     """The instruction table; the same for the same arguments.
 
@@ -50,6 +56,8 @@ def compile_flow(
     works : a works that passed its checks.
     programme : the call-in programme; None: only even calls at a given pace can be run.
     options : what is run; None: the programme from today's standing under every chance.
+    live : the record from which the run goes on, in place of what the tables say is inside. The
+        weeks then count from the week of its moment, and all of the run is measured.
 
     Raises
     ------
@@ -61,17 +69,22 @@ def compile_flow(
     if pace_a_day <= 0 or (programme is None and options.calls is Calls.PROGRAMME):
         raise NoPaceError
     weeks = options.weeks or works.settings.plan.horizon_weeks
-    stretch = stretch_of(works, weeks, options.measure_from_week)
+    begin = live.stretch(works, weeks) if live else None
+    stretch = begin or stretch_of(works, weeks, options.measure_from_week)
     chains = chains_of(works)
     mix = mix_of(works, programme)
     crews = Crews(works, pace_a_day, mix)
     rows, notes = crew_rows(crews, chains.steps, stretch, options)
-    coming = _coming(works, programme, options, pace_a_day, stretch)
+    brought = brought_in(works, chains, live, stretch) if live else []
+    first = [one.coming for one in brought]
+    if live is None and options.inside_now:
+        first += standing_inside(works, stretch)
+    coming = [*first, *_later(works, programme, options, pace_a_day, stretch, first)]
     standings = _standings(works, chains, coming)
     plan = works.settings.plan
     robbing = plan.robbing if options.robbing is None else options.robbing
     upsets, upset_names = _upsets(works, stretch, options)
-    return FlowTable(
+    table = FlowTable(
         days=stretch.days,
         vehicles=_vehicles(works, chains, coming, options),
         pieces=_pieces(chains, coming, standings),
@@ -97,19 +110,34 @@ def compile_flow(
         ),
         notes=tuple(notes),
     )
+    if live is None:
+        return table
+    return with_record(table, Recorded(works, chains, crews, stretch, live, brought))
 
 
-def _coming(
+def _later(
     works: Works,
     programme: Programme | None,
     options: FlowOptions,
     pace_a_day: float,
     stretch: Stretch,
-) -> list[Coming]:
-    inside = standing_inside(works, stretch) if options.inside_now else ()
+    first: Sequence[Coming],
+) -> Iterator[Coming]:
+    """Who comes after those whom the tables, or the record, already have here or on the way."""
+    known = {one.vehicle_id for one in first if one.vehicle_id}
+    awaited = [one.day for one in first if one.there is There.TO_COME]
     if programme is not None and options.calls is Calls.PROGRAMME:
-        return [*inside, *called_in(programme, stretch)]
-    return [*inside, *evenly(pace_a_day, mix_of(works, programme), stretch)]
+        start = stretch.days.before[stretch.days.start // DAY]
+        for call in called_in(programme, stretch):
+            if call.vehicle_id not in known and call.day >= start:
+                yield call
+        return
+    # Even calls go on where the record's calls end.
+    yield from (
+        one
+        for one in evenly(pace_a_day, mix_of(works, programme), stretch)
+        if one.day > max(awaited, default=-1)
+    )
 
 
 def _standings(works: Works, chains: Chains, coming: Sequence[Coming]) -> dict[int, Standing]:
@@ -139,7 +167,7 @@ def _vehicles(
     return VehicleRows(
         key=np.array([key_of(one.name) for one in coming], np.uint64),
         type=_ints([types[one.type_id] for one in coming]),
-        inside=_ints([int(one.stage_id != "") for one in coming]),
+        inside=_ints([int(one.there) for one in coming]),
         day=_ints([one.day for one in coming]),
         slot=_ints([one.slot for one in coming]),
         late_share=late[:, 0].copy(),

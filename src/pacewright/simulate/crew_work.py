@@ -66,6 +66,26 @@ class CrewWork:
             state.look(Phase.CREW, c)
         if not piece.begun:
             self._begin(piece)
+        self._start(piece, c)
+
+    def resume(self, piece: Piece, begun: int, ended: int) -> None:
+        """The work of a piece goes on as it stood: bit n of the two is for crew n of its step."""
+        piece.parts = 0
+        piece.begun = bool(begun or ended)
+        for n, c in enumerate(self._needs[piece.step]):
+            if ended >> n & 1:
+                continue
+            piece.parts += 1
+            if begun >> n & 1:
+                self._count_owed(c)
+                self._start(piece, c)
+            else:
+                self._queue[c].append(piece)
+                self.state.look(Phase.CREW, c)
+
+    def _start(self, piece: Piece, c: int) -> None:
+        """A crew begins its part of the work, or goes on with it."""
+        state, need = self.state, self._needs[piece.step][c]
         state.note(Code.STARTED, piece.vehicle, c if need else -1, piece.number)
         self._begun[piece.index, c] = state.worked
         if need:

@@ -64,6 +64,8 @@ class Piece:
     held : stage whose position it holds; -1: none; TOGETHER: with the others, just parted.
     positioned : minute at which it was given its position.
     asked, owed : unit kind -> units asked for here; those not yet given (kinds complete left out).
+    known : unit kind -> units it asks for on its further way, where that is no chance any more:
+        they came off before the run began.
     """
 
     index: int
@@ -84,6 +86,7 @@ class Piece:
     positioned: int = 0
     asked: dict[int, int] = field(default_factory=dict)
     owed: dict[int, int] = field(default_factory=dict)
+    known: dict[int, int] = field(default_factory=dict)
 
     @property
     def leads(self) -> bool:
@@ -183,6 +186,12 @@ class FlowState:
         share = float(self.table.kinds.removal_share[kind])
         key, own = self.vehicle_key[vehicle], self.kind_key[kind]
         return [j for j in units if self.chance(Stream.REMOVED, key, own, j) < share]
+
+    def wanted(self, piece: Piece, kind: int, units: Iterable[int]) -> int:
+        """How many of these units of its vehicle a piece asks for."""
+        if kind in piece.known:
+            return piece.known[kind]
+        return len(self.removed(piece.vehicle, kind, units))
 
     # -- the diary ---------------------------------------------------------------------------
 

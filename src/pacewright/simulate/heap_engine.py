@@ -12,6 +12,8 @@ from pacewright.simulate.crew_work import CrewWork
 from pacewright.simulate.flow_state import FlowState, Phase, Rank
 from pacewright.simulate.run import Run
 from pacewright.simulate.shop_floor import ShopFloor
+from pacewright.simulate.start_run import LiveBegin
+from pacewright.simulate.start_table import There
 from pacewright.simulate.table import IN_STORE, FlowTable
 from pacewright.simulate.unit_pipeline import UnitPipeline
 from pacewright.simulate.unit_pools import UnitPools
@@ -40,6 +42,7 @@ class _HeapEngine:
         self.pools = UnitPools(self.state, self.pipeline)
         self.crews = CrewWork(self.state)
         self.floor = ShopFloor(self.state, self.pipeline, self.pools, self.crews)
+        self.live = LiveBegin(self.state, self.floor, self.pipeline, self.crews)
         self.gate: deque[int] = deque()
 
     def run(self) -> Run:
@@ -62,15 +65,20 @@ class _HeapEngine:
         state = self.state
         first = state.clock.next_day(state.now)
         state.push(state.clock.opening(first), Rank.MORNING, first, 0)
+        self.live.crews()
         self.pipeline.begin()
+        self.live.units()
         self.pools.begin()
         for u in range(len(self.table.upsets.key)):
             self._first_upset(u)
-        for v in range(len(self.table.vehicles.key)):
-            if self.table.vehicles.inside[v]:
+        for v, there in enumerate(self.table.vehicles.inside.tolist()):
+            if there == There.INSIDE:
                 self._stands_inside(v)
-            else:
+            elif there == There.AT_GATE:
+                self._vehicle_arrives(v)
+            elif there == There.TO_COME:
                 state.push(self._arrival(v), Rank.VEHICLE_ARRIVES, v, 0)
+        self.live.pieces()
 
     def _stands_inside(self, v: int) -> None:
         state, diary = self.state, self.state.diary

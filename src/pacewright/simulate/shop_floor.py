@@ -59,13 +59,21 @@ class ShopFloor:
             return
         piece = self._queue[stage].popleft()
         state.diary.queue.add(stage, -1, state.measured)
+        self._take(piece, stage)
+        state.wait(piece, state.diary.causes.position + stage)
+        if self._queue[stage] and self._free(stage) > 0:
+            state.look(Phase.POSITION, stage)
+        self.ask(piece)
+
+    def _take(self, piece: Piece, stage: int) -> None:
+        state = self.state
         state.diary.busy.add(stage, 1, state.measured)
         self._leave(piece)
         piece.held, piece.positioned = stage, state.now
         state.note(Code.POSITIONED, piece.vehicle, stage, piece.number)
-        state.wait(piece, state.diary.causes.position + stage)
-        if self._queue[stage] and self._free(stage) > 0:
-            state.look(Phase.POSITION, stage)
+
+    def ask(self, piece: Piece) -> None:
+        """A piece in its position asks for its units."""
         kind = self._pools.ask(piece)
         if kind is not None:
             self.supplied(piece, kind)
@@ -103,6 +111,27 @@ class ShopFloor:
             self._charge[stage].append(piece)
             state.look(Phase.CHARGE, stage)
 
+    # -- as it stands when the run begins -----------------------------------------------------
+
+    def hold(self, piece: Piece, stage: int) -> None:
+        """The piece holds a position of a stage (-1: of none) that it has passed."""
+        if stage >= 0:
+            self.state.diary.busy.add(stage, 1, self.state.measured)
+            piece.held = stage
+
+    def hold_together(self, piece: Piece, stage: int) -> None:
+        """The piece stands with the others of its vehicle where that was parted."""
+        v = piece.vehicle
+        if v not in self._together:
+            self.state.diary.busy.add(stage, 1, self.state.measured)
+        self._together[v] = self._together.get(v, 0) + 1
+        piece.held = TOGETHER
+
+    def begin_at(self, piece: Piece, step: int) -> None:
+        """The piece stands on a position of its step."""
+        piece.step, piece.since = step, self.state.worked
+        self._take(piece, self.state.stage_of[step])
+
     # -- charges -----------------------------------------------------------------------------
 
     def try_charge(self, stage: int) -> None:
@@ -127,16 +156,23 @@ class ShopFloor:
         minutes = max(self._work(piece, stage) for piece in pieces)
         for piece in pieces:
             piece.minutes = minutes
-            state.note(Code.BATCHED, piece.vehicle, stage, piece.number)
+            self.note_charged(piece, stage)
             state.wait(piece, state.diary.causes.batch + stage)
             self._crews.join(piece)
 
+    def note_charged(self, piece: Piece, stage: int) -> None:
+        """The charge of the piece is made up."""
+        self.state.note(Code.BATCHED, piece.vehicle, stage, piece.number)
+
     def _work(self, piece: Piece, stage: int) -> int:
+        """Whole minutes of work."""
+        return self.with_scope(piece, stage, self._drawn(piece, stage)) + piece.robbing
+
+    def with_scope(self, piece: Piece, stage: int, minutes: float) -> int:
         """Whole minutes of work: the stage's draw and what the scope adds or takes."""
         state, steps = self.state, self.state.table.steps
         key = state.vehicle_key[piece.vehicle]
         day = int(state.table.vehicles.day[piece.vehicle])
-        minutes = self._drawn(piece, stage)
         low, high = int(steps.scope_first[piece.step]), int(steps.scope_first[piece.step + 1])
         for row in range(low, high):
             if steps.scope_from[row] <= day <= steps.scope_to[row]:
@@ -144,10 +180,14 @@ class ShopFloor:
                 mean, whole = float(steps.scope_mean[row]), float(steps.scope_minutes[row])
                 minutes += (1 - mean) * whole if u < steps.scope_share[row] else -mean * whole
         minutes = max(minutes, float(state.table.stages.least[stage]))
-        return whole_minutes(minutes) + piece.robbing
+        return whole_minutes(minutes)
+
+    def draw_number(self, piece: Piece) -> int:
+        """The number that keeps apart the attempts of a vehicle's pieces at one stage."""
+        return piece.attempt + _PIECE_KEYS * piece.number
 
     def _drawn(self, piece: Piece, stage: int) -> float:
-        number = piece.attempt + _PIECE_KEYS * piece.number
+        number = self.draw_number(piece)
         key = self.state.vehicle_key[piece.vehicle]
         u = self.state.chance(Stream.STAGE_TIME, key, self.state.stage_key[stage], number)
         return quantile(self.state.table.stages.minutes[stage], u)
@@ -172,7 +212,7 @@ class ShopFloor:
         state.note(Code.FINISHED, piece.vehicle, stage, piece.number)
         piece.finished = state.now
         self._pipeline.strip(piece)
-        self._go_on(piece, stage)
+        self.go_on(piece)
 
     def _count_work(self, piece: Piece, stage: int, crew: int, begun: int) -> None:
         """The crew that came last is what was waited for; from then on it was work."""
@@ -189,7 +229,7 @@ class ShopFloor:
         share = float(self.state.table.stages.pass_share[stage])
         if share >= 1:
             return False
-        number = piece.attempt + _PIECE_KEYS * piece.number
+        number = self.draw_number(piece)
         key = self.state.vehicle_key[piece.vehicle]
         return self.state.chance(Stream.PASS, key, self.state.stage_key[stage], number) >= share
 
@@ -204,7 +244,9 @@ class ShopFloor:
         piece.minutes = put_right + whole_minutes(self._drawn(piece, stage))
         self._crews.join(piece)
 
-    def _go_on(self, piece: Piece, stage: int) -> None:
+    def go_on(self, piece: Piece) -> None:
+        """The piece has passed its step: on to what follows."""
+        stage = self.state.stage_of[piece.step]
         then = self.state.table.steps.then[piece.step]
         if then == Then.GO_ON:
             self.ready(piece, piece.step + 1)

@@ -12,6 +12,8 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from pacewright.simulate.start_table import NOT_LIVE, LiveRows
+
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 Keys = NDArray[np.uint64]
@@ -72,7 +74,7 @@ class VehicleRows:
     ----------
     key : stable hash of id and visit.
     type : its type.
-    inside : 1 when inside at the start; its pieces say where.
+    inside : a ``start_table.There``; 1 when inside at the start, its pieces or ``live`` say where.
     day : working day on which it is called in; negative: so many working days before the first.
     slot : minutes after the opening of that day.
     late_share : chance that it comes late.
@@ -315,6 +317,7 @@ class FlowTable:
     robbing, rob_minutes : 1 when units may be taken off a waiting piece; what it costs each of the
         two.
     notes : what had to be assumed, in words.
+    live : the start as the record knows it.
     """
 
     days: Days
@@ -333,3 +336,4 @@ class FlowTable:
     rob_minutes: int
     names: FlowNames
     notes: tuple[str, ...]
+    live: LiveRows = NOT_LIVE

@@ -3,7 +3,7 @@
 from collections import deque
 
 from pacewright.events.codes import Code
-from pacewright.simulate.chance import Stream, quantile, whole_minutes
+from pacewright.simulate.chance import Stream, beyond, quantile, whole_minutes
 from pacewright.simulate.flow_state import FlowState, Phase, Piece, Rank
 
 Unit = tuple[int, int]
@@ -24,7 +24,7 @@ class UnitPipeline:
         count = len(self._kinds.key)
         self._lots: list[deque[Unit]] = [deque() for _ in range(count)]
         self._gathered = [0] * count
-        self._scrapped = [0] * count
+        self.scrapped = [0] * count
         self._before_bench: dict[int, Unit] = {}
         self._bench_queue: list[deque[Unit]] = [deque() for _ in range(count)]
         self._benches_busy = [0] * count
@@ -53,7 +53,7 @@ class UnitPipeline:
             self._to_bench(k, unit, int(int(self._kinds.rest_minutes[k]) * u + 0.5))
         else:
             turn = self._turn(k, unit)
-            self._due(k, Rank.MADE_GOOD, whole_minutes(turn * u))
+            self.due(k, Rank.MADE_GOOD, whole_minutes(turn * u))
 
     def _on_its_way(self, k: int, unit: Unit, ago: int) -> None:
         """A unit that came off a vehicle ``ago`` worked minutes before the start."""
@@ -68,7 +68,25 @@ class UnitPipeline:
         if total <= ago:
             state.diary.pool.add(k, 1, state.measured)
         else:
-            self._due(k, Rank.BOUGHT_IN if scrapped else Rank.MADE_GOOD, total - ago)
+            self.due(k, Rank.BOUGHT_IN if scrapped else Rank.MADE_GOOD, total - ago)
+
+    def goes_on(self, k: int, unit: Unit, may_go: bool, gone: tuple[int, float]) -> None:
+        """A unit that left for its shop before the start and is not back yet.
+
+        Parameters
+        ----------
+        may_go : True while it may turn out that it cannot be made good.
+        gone : worked minutes since it left; share of the law of its turn time that lies below.
+        """
+        minutes, share = gone
+        if may_go and self._is_scrapped(k, unit):
+            self._scrap(k)
+        elif self._kinds.benches[k]:
+            self._to_bench(k, unit, max(0, int(self._kinds.rest_minutes[k]) - minutes))
+        else:
+            u = self.state.chance(Stream.TURN, unit[0], self.state.kind_key[k], unit[1])
+            turn = quantile(self._kinds.turn[k], beyond(share, u))
+            self.due(k, Rank.MADE_GOOD, whole_minutes(turn - minutes))
 
     # -- removal and lots --------------------------------------------------------------------
 
@@ -79,6 +97,8 @@ class UnitPipeline:
         first, last = steps.strip_first[piece.step], steps.strip_first[piece.step + 1]
         for row in range(int(first), int(last)):
             k = int(steps.strip_kind[row])
+            if k in piece.known:
+                continue
             mine = range(piece.place, int(steps.strip_units[row]), pieces)
             off = state.removed(piece.vehicle, k, mine)
             if off:
@@ -114,15 +134,15 @@ class UnitPipeline:
             elif self._kinds.benches[k]:
                 self._to_bench(k, unit, int(self._kinds.rest_minutes[k]))
             else:
-                self._due(k, Rank.MADE_GOOD, whole_minutes(self._turn(k, unit)))
+                self.due(k, Rank.MADE_GOOD, whole_minutes(self._turn(k, unit)))
 
     def _scrap(self, k: int) -> None:
         self.state.note(Code.SCRAPPED, -1, k, 1)
-        self._scrapped[k] += 1
-        if self._scrapped[k] == self._kinds.purchase_lot[k]:
-            self._scrapped[k] = 0
+        self.scrapped[k] += 1
+        if self.scrapped[k] == self._kinds.purchase_lot[k]:
+            self.scrapped[k] = 0
             for _ in range(int(self._kinds.purchase_lot[k])):
-                self._due(k, Rank.BOUGHT_IN, int(self._kinds.purchase_minutes[k]))
+                self.due(k, Rank.BOUGHT_IN, int(self._kinds.purchase_minutes[k]))
 
     # -- benches -----------------------------------------------------------------------------
 
@@ -176,6 +196,7 @@ class UnitPipeline:
         u = self.state.chance(Stream.BENCH, unit[0], self.state.kind_key[k], unit[1])
         return self.state.exponential_minutes(float(self._kinds.bench_minutes[k]), u)
 
-    def _due(self, k: int, rank: Rank, minutes: int) -> None:
+    def due(self, k: int, rank: Rank, minutes: int) -> None:
+        """A unit of a kind comes into the pool after so many worked minutes."""
         state = self.state
         state.push(state.clock.end_of_work(0, state.now, minutes), rank, k, state.serial())

@@ -46,7 +46,7 @@ class UnitPools:
         for row in range(int(steps.fit_first[piece.step]), int(steps.fit_first[piece.step + 1])):
             k = int(steps.fit_kind[row])
             mine = range(piece.place, int(steps.fit_units[row]), pieces)
-            units = len(self.state.removed(piece.vehicle, k, mine))
+            units = self.state.wanted(piece, k, mine)
             if units:
                 self._ask_for(piece, k, units)
         if not piece.owed:

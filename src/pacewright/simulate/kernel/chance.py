@@ -13,6 +13,7 @@ _CELLS = 1024
 stepped: Any = woven(chance.stepped_keys)
 unit_of: Any = woven(chance.unit_of_keys)
 whole = woven(chance.whole_minutes)
+beyond: Any = woven(chance.beyond)
 
 
 @woven

@@ -5,7 +5,7 @@ from enum import IntEnum
 from typing import Any
 
 from pacewright.events.codes import Code
-from pacewright.simulate import chance, flow_state, table
+from pacewright.simulate import chance, flow_state, start_table, table
 
 
 def _numbers(names: type[IntEnum]) -> Any:
@@ -22,5 +22,8 @@ CODE = _numbers(Code)
 RANK = _numbers(flow_state.Rank)
 STREAM = _numbers(chance.Stream)
 THEN = _numbers(table.Then)
+THERE = _numbers(start_table.There)
+STAND = _numbers(start_table.Stand)
+WAY = _numbers(start_table.Way)
 STREAMS = len(STREAM) + 1
 """Streams, counted from 0."""

@@ -30,6 +30,29 @@ def ask_crews(m: Words, p: int) -> None:
     m[p + PIECE.parts_left] = parts
 
 
+@compiled
+def resume_crews(m: Words, p: int, begun: int, ended: int) -> None:
+    """The work of a piece goes on as it stood: bit n of the two is for crew n of its step."""
+    e = m[p + PIECE.step]
+    part = p + PIECE.words
+    parts = 0
+    bit = 1
+    for need in range(m[e + STEP.need], m[e + STEP.end_need], NEED.words):
+        if ended & bit == 0:
+            c = m[need + NEED.crew]
+            m[part + PART.need] = need
+            if begun & bit:
+                count_owed(m, c)
+                start_part(m, part, m[e + STEP.stage])
+            else:
+                join(m, c + CREW.line, part)
+                look_at(m, m[c + CREW.look])
+            part += PART.words
+            parts += 1
+        bit <<= 1
+    m[p + PIECE.parts_left] = parts
+
+
 @woven
 def try_start(m: Words, c: int) -> None:
     """The crew takes up the head of its line, if it is free and its shop is open."""
@@ -48,6 +71,16 @@ def try_start(m: Words, c: int) -> None:
     stage = m[m[p + PIECE.step] + STEP.stage]
     if m[stage + STAGE.window] >= 0:
         begin_work(m, p, stage)
+    start_part(m, part, stage)
+
+
+@woven
+def start_part(m: Words, part: int, stage: int) -> None:
+    """A crew begins its part of the work, or goes on with it."""
+    p = m[part + PART.piece]
+    need = m[m[part + PART.need] + NEED.need]
+    c = m[m[part + PART.need] + NEED.crew]
+    length = m[c + CREW.length]
     note(m, CODE.STARTED, m[p + PIECE.vehicle], named(m, part), m[p + PIECE.number])
     m[part + PART.since] = m[RUN.worked]
     minutes = m[p + PIECE.minutes]

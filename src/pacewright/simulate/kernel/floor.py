@@ -65,6 +65,16 @@ def try_position(m: Words, x: Reals, s: int) -> None:
         return
     p = call(m, s + STAGE.line)
     m[s + STAGE.queue_sum] += m[RUN.measured]
+    take(m, p, s)
+    wait(m, p, m[s + STAGE.position_cause])
+    if has_room(m, s):
+        look_at(m, m[s + STAGE.look])
+    ask_units(m, x, p)
+
+
+@woven
+def take(m: Words, p: int, s: int) -> None:
+    """The piece takes a position of a stage and frees the one it came from."""
     add_busy(m, s, 1)
     leave(m, p)
     m[p + PIECE.held] = s
@@ -72,9 +82,11 @@ def try_position(m: Words, x: Reals, s: int) -> None:
         m[p + COLD.positioned] = m[RUN.now]
         m[p + COLD.robbing] = 0
     note_at(m, CODE.POSITIONED, p, s)
-    wait(m, p, m[s + STAGE.position_cause])
-    if has_room(m, s):
-        look_at(m, m[s + STAGE.look])
+
+
+@woven
+def ask_units(m: Words, x: Reals, p: int) -> None:
+    """A piece in its position asks for its units."""
     kind = ask(m, x, p)
     if kind != WAITS:
         supplied(m, x, p, kind)
@@ -177,16 +189,24 @@ def charged(m: Words, p: int, s: int, minutes: int) -> None:
 
 @woven
 def work_of(m: Words, x: Reals, p: int, s: int) -> int:
+    """Whole minutes of work."""
+    work = with_scope(m, x, p, time_drawn(m, x, p, s))
+    return work + m[p + COLD.robbing] if m[RUN.robbing] else work
+
+
+@woven
+def with_scope(m: Words, x: Reals, p: int, drawn_minutes: float) -> int:
     """Whole minutes of work: the stage's draw and what the scope adds or takes."""
     e = m[p + PIECE.step]
-    minutes = time_drawn(m, x, p, s)
+    s = m[e + STEP.stage]
+    minutes = drawn_minutes
     for scope in range(m[e + STEP.scope], m[e + STEP.end_scope], SCOPE.words):
         if m[scope + SCOPE.first] <= m[p + COLD.day] <= m[scope + SCOPE.last]:
             u = drawn(m, STREAM.SCOPE, m[p + PIECE.key], m[scope + SCOPE.key], m[p + PIECE.number])
             done = u < x[scope + SCOPE.share]
             minutes += x[scope + (SCOPE.done if done else SCOPE.not_done)]
-    work = whole(max(minutes, x[s + STAGE.least]))
-    return work + m[p + COLD.robbing] if m[RUN.robbing] else work
+    work: int = whole(max(minutes, x[s + STAGE.least]))
+    return work
 
 
 @woven

@@ -125,6 +125,11 @@ class RunWords(NamedTuple):
     upsets_end: int
     owed: int
     owed_end: int
+    starts: int
+    starts_end: int
+    aways: int
+    aways_end: int
+    today: int  # working day under way at the start; NONE: none
     vehicles: int
     vehicles_end: int
     words: int

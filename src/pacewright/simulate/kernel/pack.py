@@ -14,6 +14,7 @@ from pacewright.simulate.kernel.memory import DUE, NONE, RUN
 from pacewright.simulate.kernel.room import Room, most_orders, most_parts
 from pacewright.simulate.kernel.things import (
     ASSEMBLY,
+    AWAY,
     CARRIED,
     COLD,
     CREW,
@@ -26,6 +27,7 @@ from pacewright.simulate.kernel.things import (
     ROW,
     SCOPE,
     STAGE,
+    START,
     STEP,
     TYPE,
     UNIT,
@@ -59,6 +61,7 @@ def pack(table: FlowTable, seed: int, replication: int, room: Room) -> Ground:
     _fill_stages(ground, table)
     _fill_crews(ground, table)
     _fill_kinds(ground, table)
+    _fill_live(ground, table)
     _fill_looks(ground)
     ground.m[ground.begins["stream"]] = np.uint64(base_of(seed, replication)).view(np.int64)
     return ground
@@ -79,6 +82,9 @@ def _things(table: FlowTable, room: Room) -> dict[str, tuple[int, int]]:
         "strip": (len(steps.strip_kind), CARRIED.words),
         "fit": (len(steps.fit_kind), CARRIED.words),
         "owed": (len(table.owed.vehicle), OWED.words),
+        "start": (len(table.live.starts.piece), START.words),
+        "asks": table.live.starts.asks.shape,
+        "away": (len(table.live.away.kind), AWAY.words),
         "upset": (len(table.upsets.key), UPSET.words),
         "look": (looks // _BITS + 1, 1),
         "place": (looks, 1),
@@ -149,7 +155,9 @@ def _fill_run(ground: Ground, table: FlowTable, room: Room, unit_bits: int) -> N
     for name in ("look", "row", "stage", "crew", "kind", "upset", "vehicle"):
         values |= {f"{name}s": begins[name], f"{name}s_end": ground.end(name)}
     values["rows_end"] *= room.rows > 0
-    values |= {"owed": begins["owed"], "owed_end": ground.end("owed")}
+    values |= {"owed": begins["owed"], "owed_end": ground.end("owed"), "today": table.live.today}
+    for name in ("start", "away"):
+        values |= {f"{name}s": begins[name], f"{name}s_end": ground.end(name)}
     values |= {"streams": begins["stream"], "orders": begins["order"], "units": begins["unit"]}
     for word, value in values.items():
         ground.m[getattr(RUN, word)] = value
@@ -198,6 +206,7 @@ def _fill_vehicles(ground: Ground, table: FlowTable) -> None:
         "assembly": ground.at("assembly", pieces.assembly),
         "first_step": ground.at("step", pieces.first_step),
         "failed": NONE,
+        "known": NONE,
     }
     ground.fill("piece", COLD, words)
     for part in range(PIECE.words, PIECE.words + most_parts(table) * PART.words, PART.words):
@@ -272,6 +281,21 @@ def _fill_kinds(ground: Ground, table: FlowTable) -> None:
     other |= {"cause": Causes.of(table).part + index}
     words = {name: values for name, values in vars(of).items() if name in KIND._fields}
     ground.fill("kind", KIND, words | other)
+
+
+def _fill_live(ground: Ground, table: FlowTable) -> None:
+    """The start as the record knows it."""
+    starts, away = table.live.starts, table.live.away
+    words = {name: getattr(starts, name) for name in START._fields if hasattr(starts, name)}
+    words |= {"piece": ground.at("piece", starts.piece), "step": ground.at("step", starts.step)}
+    words |= {"held": ground.at("stage", starts.held), "done": starts.done_minutes}
+    words |= {"asks": ground.at("asks", np.arange(len(starts.piece)))}
+    ground.fill("start", START, words)
+    ground.m[ground.begins["asks"] : ground.end("asks")] = starts.asks.ravel()
+    words = {name: getattr(away, name) for name in ("key", "way", "minutes", "share")}
+    ground.fill("away", AWAY, words | {"kind": ground.at("kind", away.kind)})
+    if len(table.live.scrapped):
+        ground.fill("kind", KIND, {"scrapped": table.live.scrapped})
 
 
 def _fill_looks(ground: Ground) -> None:

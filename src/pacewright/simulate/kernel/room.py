@@ -30,7 +30,7 @@ class Room:
         steps, vehicles = table.steps, len(table.vehicles.key)
         parts = most_parts(table)
         rows_a_vehicle = 2 * len(steps.stage) / max(1, len(table.types.first_step))
-        units = _units_waiting(table)
+        units = _units_waiting(table) + len(table.live.away.kind)
         return cls(
             due=len(table.pieces.vehicle) * parts + len(table.crews.key) + units // 2 + 4096,
             units=units + 64,

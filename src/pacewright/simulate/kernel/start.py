@@ -5,15 +5,17 @@ import numpy as np
 from pacewright.simulate.kernel.agenda import push, put_far
 from pacewright.simulate.kernel.chance import drawn, exponential, stepped, whole
 from pacewright.simulate.kernel.clock import day_from_now, end_of_work, opening, set_now
-from pacewright.simulate.kernel.codes import CODE, RANK, STREAM, STREAMS, THEN
+from pacewright.simulate.kernel.codes import CODE, RANK, STREAM, STREAMS, THEN, THERE
 from pacewright.simulate.kernel.compiled import compiled
+from pacewright.simulate.kernel.crews import crews_of_day
 from pacewright.simulate.kernel.diary import note
-from pacewright.simulate.kernel.ends import add_inside, stored
+from pacewright.simulate.kernel.ends import add_inside, arrives, stored
 from pacewright.simulate.kernel.floor import ready
 from pacewright.simulate.kernel.heap import key_of
+from pacewright.simulate.kernel.live import begin_away, begin_live
 from pacewright.simulate.kernel.memory import NONE, RUN, Reals, Words
 from pacewright.simulate.kernel.pools import next_site_draw
-from pacewright.simulate.kernel.things import COLD, KIND, OWED, PIECE, STEP, UPSET, VEHICLE
+from pacewright.simulate.kernel.things import AWAY, COLD, KIND, OWED, PIECE, STEP, UPSET, VEHICLE
 from pacewright.simulate.kernel.units import (
     add_pool,
     bench_time,
@@ -35,10 +37,14 @@ def begin(m: Words, x: Reals) -> None:
         m[streams + n] = int(np.int64(stepped(np.uint64(m[streams]), np.uint64(n))))
     first = day_from_now(m)
     push(m, opening(m, first), RANK.MORNING, first)
+    if m[RUN.today] != NONE:
+        crews_of_day(m, x, m[RUN.today])
     for k in range(m[RUN.kinds], m[RUN.kinds_end], KIND.words):
         begin_float(m, x, k)
     for owed in range(m[RUN.owed], m[RUN.owed_end], OWED.words):
         begin_owed(m, x, owed)
+    for away in range(m[RUN.aways], m[RUN.aways_end], AWAY.words):
+        begin_away(m, x, away)
     for k in range(m[RUN.kinds], m[RUN.kinds_end], KIND.words):
         if x[k + KIND.site_gap] > 0:
             next_site_draw(m, x, k)
@@ -48,6 +54,7 @@ def begin(m: Words, x: Reals) -> None:
         else:
             push(m, max(m[u + UPSET.at], m[RUN.now]), RANK.UPSET, u)
     begin_vehicles(m, x)
+    begin_live(m, x)
 
 
 @compiled
@@ -94,9 +101,12 @@ def on_its_way(m: Words, x: Reals, k: int, key: int, number: int, ago: int) -> N
 def begin_vehicles(m: Words, x: Reals) -> None:
     """Vehicles inside stand where they are; the others come in the order of their minutes."""
     for v in range(m[RUN.vehicles], m[RUN.vehicles_end], VEHICLE.words):
-        if m[v + VEHICLE.inside]:
+        there = m[v + VEHICLE.inside]
+        if there == THERE.INSIDE:
             stands_inside(m, v)
-        else:
+        elif there == THERE.AT_GATE:
+            arrives(m, v)
+        elif there == THERE.TO_COME:
             minute = arrival_of(m, x, v)
             if minute < m[RUN.end]:
                 put_far(m, key_of(minute, RANK.VEHICLE_ARRIVES, v))

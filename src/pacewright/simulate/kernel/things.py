@@ -63,6 +63,7 @@ class ColdWords(NamedTuple):
     of: int  # the thing of its vehicle
     assembly: int
     first_step: int
+    known: int  # place of the units it asks for, kind by kind, where the record knows them; NONE
     words: int
 
 
@@ -267,6 +268,34 @@ class OwedWords(NamedTuple):
     words: int
 
 
+class StartWords(NamedTuple):
+    """A piece inside at the start, as the record knows it."""
+
+    piece: int
+    step: int
+    stand: int
+    held: int
+    begun: int
+    ended: int
+    attempt: int
+    done: int  # minutes
+    share: int
+    finished: int
+    asks: int  # place of the units it asks for
+    words: int
+
+
+class AwayWords(NamedTuple):
+    """A unit on its way to the pool at the start, as the record knows it."""
+
+    kind: int
+    key: int
+    way: int
+    minutes: int
+    share: int
+    words: int
+
+
 class UpsetWords(NamedTuple):
     """What takes a position or a bench away for a time."""
 
@@ -306,5 +335,7 @@ PART = placed(PartWords)
 ORDER = placed(OrderWords)
 UNIT = placed(UnitWords)
 OWED = placed(OwedWords)
+START = placed(StartWords)
+AWAY = placed(AwayWords)
 UPSET = placed(UpsetWords)
 ROW = placed(RowWords)

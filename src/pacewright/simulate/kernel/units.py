@@ -19,11 +19,21 @@ def comes_off(m: Words, x: Reals, vehicle_key: int, k: int, j: int) -> bool:
 
 
 @woven
+def known_units(m: Words, p: int, k: int) -> int:
+    """Units of a kind that a piece asks for, where the record knows them; else NONE."""
+    known = m[p + COLD.known]
+    return NONE if known == NONE else m[known + m[k + KIND.number]]
+
+
+@woven
 def count_off(m: Words, x: Reals, p: int, carried: int) -> int:
     """Units of a kind that come off a piece at its step, or go on again."""
     k = m[carried + CARRIED.kind]
     units = m[carried + CARRIED.units]
     step = m[m[p + PIECE.step] + STEP.pieces]
+    known = known_units(m, p, k)
+    if known != NONE:
+        return known
     off = 0
     for j in range(m[p + COLD.place], units, step):
         off += comes_off(m, x, m[p + PIECE.key], k, j)
@@ -37,7 +47,7 @@ def strip(m: Words, x: Reals, p: int) -> None:
     key = m[p + PIECE.key]
     for carried in range(m[e + STEP.strip], m[e + STEP.end_strip], CARRIED.words):
         k = m[carried + CARRIED.kind]
-        off = count_off(m, x, p, carried)
+        off = count_off(m, x, p, carried) if known_units(m, p, k) == NONE else 0
         if off:
             note(m, CODE.REMOVED, m[p + PIECE.vehicle], m[k + KIND.number], off)
             units = m[carried + CARRIED.units]

@@ -1,0 +1,347 @@
+"""Pieces at the start as the record knows them: stage, position, work under way, units owed."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from pacewright.events.standing import PieceStanding, Standing
+from pacewright.events.things import WHOLE, Piece
+from pacewright.parts.tables import UnitKind
+from pacewright.shops.tables import Stage
+from pacewright.simulate.calendars import Clock, Stretch
+from pacewright.simulate.chains import Chain, Chains, TypeChains
+from pacewright.simulate.crews import Crews
+from pacewright.simulate.live_start import Brought, LiveStart, lead_of, minute_of
+from pacewright.simulate.start_table import UNKNOWN, Floats, Ints, Stand, StartRows, There
+from pacewright.simulate.table import Then
+from pacewright.works import Works
+
+FAR_SHARE = 0.99
+"""Work that has gone on longer than this share of its law is taken to have gone on so long only."""
+
+
+class _Place(NamedTuple):
+    """Step and stand of a piece; the stage (index) whose position it holds besides, -1: none."""
+
+    stand: Stand
+    step: int
+    held: int = -1
+
+
+class _Row(NamedTuple):
+    """One row before it is sorted."""
+
+    since: datetime
+    piece: int
+    place: _Place
+    known: PieceStanding | None
+    asks: dict[int, int]
+
+
+@dataclass(frozen=True)
+class PieceStarts:
+    """What the record says of the pieces of a run.
+
+    Parameters
+    ----------
+    works, chains, crews, stretch : of the table that is compiled.
+    live : the record and the moment.
+    brought : the vehicles of the run with their pieces, in the order of the table.
+    laws : quantiles of the work of each stage [min].
+    """
+
+    works: Works
+    chains: Chains
+    crews: Crews
+    stretch: Stretch
+    live: LiveStart
+    brought: Sequence[Brought]
+    laws: Floats
+
+    def rows(self) -> StartRows:
+        """The rows, in the order in which the pieces came to where they are."""
+        rows = sorted(self._every(), key=lambda one: (one.since, one.piece))
+        work = [self._work(one) for one in rows]
+        asks = np.full((len(rows), len(self.works.unit_kinds)), UNKNOWN, np.int64)
+        for place, one in enumerate(rows):
+            for k, units in one.asks.items():
+                asks[place, k] = units
+        return StartRows(
+            piece=_ints([one.piece for one in rows]),
+            step=_ints([one.place.step for one in rows]),
+            stand=_ints([int(one.place.stand) for one in rows]),
+            held=_ints([one.place.held for one in rows]),
+            begun=_ints([one.begun for one in work]),
+            ended=_ints([one.ended for one in work]),
+            attempt=_ints([int(one.known.failed) if one.known else 0 for one in rows]),
+            done_minutes=_ints([one.minutes for one in work]),
+            share=np.array([one.share for one in work], np.float64),
+            finished=_ints([self._finished(one) for one in rows]),
+            asks=asks,
+        )
+
+    def _every(self) -> Iterator[_Row]:
+        first = 0
+        for one in self.brought:
+            chains = self.chains.of_type[one.coming.type_id]
+            if one.coming.there in {There.INSIDE, There.GONE}:
+                yield from self._of_vehicle(one, chains, first)
+            first += 1 + sum(chain.pieces for chain in chains.parts[1:])
+
+    def _of_vehicle(self, one: Brought, chains: TypeChains, first: int) -> Iterator[_Row]:
+        owed = _Owed(self, one, chains)
+        leading = chains.parts[0].assembly_id if chains.parts else ""
+        lead = lead_of(one, leading)
+        if lead is not None:
+            whole = one.whole is not None
+            stands = self._whole(lead, chains) if whole else self._parted(lead, chains, 0)
+            yield _Row(lead.since or self.live.now, first, stands, lead, owed.lead())
+        number = first
+        for which, chain in enumerate(chains.parts[1:], start=1):
+            mine = one.pieces.get(chain.assembly_id, [])
+            for place in range(chain.pieces):
+                number += 1
+                if place < len(mine):
+                    known = mine[place]
+                    stands = self._parted(known, chains, which)
+                    since = known.since or self.live.now
+                    yield _Row(since, number, stands, known, owed.piece(chain, place))
+                elif one.whole is not None and (asks := owed.piece(chain, place)):
+                    elsewhere = _Place(Stand.ELSEWHERE, chain.first_step)
+                    yield _Row(self.live.now, number, elsewhere, None, asks)
+
+    # -- where a piece stands ------------------------------------------------------------------
+
+    def _whole(self, known: PieceStanding, chains: TypeChains) -> _Place:
+        """A vehicle that is whole: before it parted, or married again."""
+        parted = {stage.stage_id for chain in chains.parts for stage in chain.stages}
+        married = bool(parted & {*known.done, known.stage_id})
+        chain = chains.after if married else chains.before
+        if known.stage_id in parted:
+            return _Place(Stand.ASKS, chain.first_step, self._stage_index[known.stage_id])
+        return self._on(known, chain)
+
+    def _parted(self, known: PieceStanding, chains: TypeChains, which: int) -> _Place:
+        """An assembly by itself; ``which`` 0 is the leading one."""
+        chain = chains.parts[which]
+        if any(one.stage_id == known.stage_id for one in chains.before.stages):
+            held = self._stage_index[known.stage_id]
+            return _Place(Stand.PARTED, chain.first_step, held)
+        if not known.position and not known.came_from:
+            # Entered in the books by itself: a spare, ready to be married.
+            return _Place(Stand.WAITS, chain.end_step - 1)
+        return self._on(known, chain)
+
+    def _on(self, known: PieceStanding, chain: Chain) -> _Place:
+        """On a stage of its way, or on none: then at the first that it has not done."""
+        names = [one.stage_id for one in chain.stages]
+        if known.stage_id in names and known.position:
+            return self._at(known, chain, names.index(known.stage_id))
+        held = self._stage_index.get(known.stage_id, -1) if known.position else -1
+        for place, name in enumerate(names):
+            if name not in known.done:
+                return _Place(Stand.ASKS, chain.first_step + place, held)
+        last = chain.end_step - 1
+        parts = chain.assembly_id == WHOLE and self.chains.steps[last].then == Then.PART
+        return _Place(Stand.PASSED if parts or known.position else Stand.WAITS, last)
+
+    def _at(self, known: PieceStanding, chain: Chain, place: int) -> _Place:
+        step, stage = chain.first_step + place, chain.stages[place]
+        if known.finished and not known.failed:
+            if place + 1 < len(chain.stages):
+                return _Place(Stand.ASKS, step + 1, self._stage_index[stage.stage_id])
+            return _Place(Stand.PASSED, step)
+        if known.failed or known.began or self._works_by_itself(stage, step):
+            return _Place(Stand.AT_WORK, step)
+        return _Place(Stand.POSITIONED, step)
+
+    def _works_by_itself(self, stage: Stage, step: int) -> bool:
+        """A stage that needs nobody begins when the piece stands there, if it fits no unit."""
+        fits = any(one.fit_stage_id == stage.stage_id for one in self.works.unit_kinds)
+        return not any(need for _, need in self._needs(step)) and stage.batch_size == 1 and not fits
+
+    @cached_property
+    def _stage_index(self) -> dict[str, int]:
+        return {one.stage_id: s for s, one in enumerate(self.works.stages)}
+
+    def _needs(self, step: int) -> list[tuple[int, int]]:
+        return self.crews.needs(self.chains.steps[step])
+
+    # -- work under way ------------------------------------------------------------------------
+
+    class _Work(NamedTuple):
+        begun: int = 0
+        ended: int = 0
+        minutes: int = 0
+        share: float = 0.0
+
+    def _work(self, row: _Row) -> _Work:
+        """Which parts of the work are under way and done, and how long the last has gone on."""
+        known = row.known
+        if known is None or row.place.stand is not Stand.AT_WORK:
+            return self._Work()
+        begun, ended, since = self._parts(known, row.place.step)
+        if not begun:
+            return self._Work(0, ended)
+        minutes = self._worked_since(since, row.place.step)
+        if known.failed:
+            return self._Work(begun, ended, minutes)
+        law = self.laws[self._stage_index[self.chains.steps[row.place.step].stage.stage_id]]
+        share = share_below(law, minutes)
+        if share > FAR_SHARE:
+            far = int(np.interp(FAR_SHARE, np.linspace(0.0, 1.0, len(law)), law))
+            return self._Work(begun, ended, min(minutes, far), FAR_SHARE)
+        return self._Work(begun, ended, minutes, share)
+
+    def _parts(self, known: PieceStanding, step: int) -> tuple[int, int, datetime]:
+        """Bits of the crews at work and of those that are done; when the last began."""
+        begun = ended = 0
+        since = known.since or self.live.now
+        people = self.works.people
+        needs = self._needs(step)
+        for n, (c, need) in enumerate(needs):
+            trade = people[c].trade_id if need else ""
+            if not need or trade in known.trades:
+                begun |= 1 << n
+                since = max(since, known.began.get(trade, since))
+            elif trade in known.began:
+                ended |= 1 << n
+        if known.began and not begun and ended.bit_count() == len(needs):
+            # All trades are done and the stage is not passed yet: it is about to be.
+            return 1, ended & ~1, known.last_at or since
+        return begun, ended, since
+
+    def _worked_since(self, since: datetime, step: int) -> int:
+        stage = self.chains.steps[step].stage
+        start = self.stretch.days.start
+        began = min(minute_of(self.stretch, since), start)
+        if stage.night_goes_on:
+            return max(0, start - max(0, began))
+        hours = self.works.shop_hours_a_day[stage.shop_id]
+        k = self.stretch.calendar_of(hours)
+        return self._clock.worked(start, k) - self._clock.worked(began, k)
+
+    @cached_property
+    def _clock(self) -> Clock:
+        return Clock.of(self.stretch.days)
+
+    def _finished(self, row: _Row) -> int:
+        """When the stage before was finished: when it was last told of, or came where it stands."""
+        if row.known is None:
+            return self.stretch.days.start
+        waits = row.place.stand is Stand.ASKS
+        at = row.known.last_at if waits else row.known.since
+        return minute_of(self.stretch, at or self.live.now)
+
+    # -- units ---------------------------------------------------------------------------------
+
+    @cached_property
+    def issued(self) -> Counter[tuple[Piece, str]]:
+        """Units given out and not yet fitted: for which piece, of which kind."""
+        return Counter(
+            (one.issued_to, unit.unit_kind_id)
+            for unit, one in self.live.standing.units.items()
+            if one.issued_to is not None
+        )
+
+    @property
+    def standing(self) -> Standing:
+        """The record."""
+        return self.live.standing
+
+
+@dataclass(frozen=True)
+class _Owed:
+    """Units that one vehicle's pieces still ask for, where the record knows how many.
+
+    What was taken off is known once the stage that strips it is done, or something of the kind is
+    owed; until then it is left to chance. What was given out already is not asked for again.
+    """
+
+    starts: PieceStarts
+    brought: Brought
+    chains: TypeChains
+
+    @cached_property
+    def _accounts(self) -> Counter[str]:
+        """Owed to the vehicle as a whole, less what was given out for it."""
+        vehicle_id = self.brought.coming.vehicle_id
+        if not vehicle_id:
+            return Counter()
+        now = self.starts.standing
+        whole = now.whole(vehicle_id)
+        lead = now.vehicles[vehicle_id].lead
+        return self._less_issued(whole.owed, *([whole.piece] + ([lead] if lead else [])))
+
+    def _less_issued(self, owed: dict[str, int], *pieces: Piece) -> Counter[str]:
+        found = Counter(owed)
+        for kind in owed:
+            found[kind] -= sum(self.starts.issued[one, kind] for one in pieces)
+        return found
+
+    @cached_property
+    def _done(self) -> set[str]:
+        every = [self.brought.whole, *(p for some in self.brought.pieces.values() for p in some)]
+        return {stage_id for one in every if one is not None for stage_id in one.done}
+
+    def _kinds(self, assembly_id: str) -> Iterator[tuple[int, UnitKind]]:
+        """Kinds that go on at a stage of an assembly ('' for the leading piece)."""
+        fitted = self._fitted_by
+        for k, one in enumerate(self.starts.works.unit_kinds):
+            if fitted.get(one.fit_stage_id) == assembly_id:
+                yield k, one
+
+    @cached_property
+    def _fitted_by(self) -> dict[str, str]:
+        """Stage -> parted-off assembly that passes it; '' where the leading piece does."""
+        parted = {s.stage_id: c.assembly_id for c in self.chains.parts[1:] for s in c.stages}
+        return {s.stage_id: parted.get(s.stage_id, "") for c in self.chains.all for s in c.stages}
+
+    def lead(self) -> dict[int, int]:
+        """What the leading piece asks for, kind by kind."""
+        found = {}
+        loose = Counter[str]()
+        for some in self.brought.pieces.values():
+            for one in some:
+                if not one.vehicle_id:
+                    loose += self._less_issued(one.owed, one.piece)
+        for k, kind in self._kinds(""):
+            owed = self._accounts[kind.unit_kind_id] + loose[kind.unit_kind_id]
+            if owed > 0 or kind.strip_stage_id in self._done:
+                found[k] = max(0, owed)
+        return found
+
+    def piece(self, chain: Chain, place: int) -> dict[int, int]:
+        """What a parted-off piece asks for, kind by kind; the vehicle's own debt is shared out."""
+        mine = self.brought.pieces.get(chain.assembly_id, [])
+        known = mine[place] if place < len(mine) else None
+        own = self._less_issued(known.owed, known.piece) if known else Counter[str]()
+        done = set(known.done) if known else self._done
+        found = {}
+        for k, kind in self._kinds(chain.assembly_id):
+            owed = own[kind.unit_kind_id]
+            takers = [n for n in range(chain.pieces) if not _has_passed(mine, n, kind)]
+            if place in takers:
+                shared = max(0, self._accounts[kind.unit_kind_id])
+                owed += (shared + len(takers) - 1 - takers.index(place)) // len(takers)
+            if owed > 0 or kind.strip_stage_id in done:
+                found[k] = max(0, owed)
+        return found
+
+
+def _has_passed(mine: list[PieceStanding], place: int, kind: UnitKind) -> bool:
+    return place < len(mine) and kind.fit_stage_id in mine[place].done
+
+
+def share_below(law: Floats, minutes: float) -> float:
+    """Share of a law, given by its quantiles, that lies below a value."""
+    return float(np.interp(minutes, law, np.linspace(0.0, 1.0, len(law)), left=0.0, right=1.0))
+
+
+def _ints(values: list[int]) -> Ints:
+    return np.array(values, np.int64)

@@ -49,4 +49,4 @@ def test_one_price_alone_is_a_wrong_call(tmp_path: Path) -> None:
     works = write_small(tmp_path / "works")
     done = call("grow", works, "--pace", 1, "--turn-days", 30, "--person-cost", 5)
     assert done.exit_code == 2
-    assert "one without the other" in done.stderr
+    assert "a price without these two" in done.stderr

@@ -190,20 +190,41 @@ def grow(  # noqa: PLR0913, PLR0917
     position_cost: Annotated[
         float | None, typer.Option(min=0, help="one position more, in the same money")
     ] = None,
-    most_steps: Annotated[int, typer.Option(min=1, help="steps by simulation at the most")] = 40,
+    bench_cost: Annotated[
+        float | None, typer.Option(min=0, help="one bench of a unit shop more, in the same money")
+    ] = None,
+    hour_cost: Annotated[
+        float | None,
+        typer.Option(min=0, help="one paid hour more each working day, a person, same money"),
+    ] = None,
+    inside_cost: Annotated[
+        float | None, typer.Option(min=0, help="room for one vehicle more inside, same money")
+    ] = None,
+    ramp_months: Annotated[
+        int, typer.Option(min=0, max=60, help="months from the present pace to the wanted one")
+    ] = 0,
+    most_steps: Annotated[int, typer.Option(min=1, help="rounds of steps at the most")] = 40,
     replications: Annotated[
         int, typer.Option(min=2, help="runs of each trial; up to 16 times as many where it is near")
     ] = 10,
     seed: Annotated[int, typer.Option(min=0, help="same seed, same path")] = 1,
     as_json: AsJson = False,
 ) -> None:
-    """Find people, positions and float units that carry a wanted pace and turn-time promise."""
+    """Find people, positions, units, benches, hours that carry a wanted pace and turn time."""
     from pacewright.cli.grow import run
+    from pacewright.simulate.additions import Prices
     from pacewright.simulate.grow import Wanted
 
-    prices = person_cost, position_cost
+    prices = Prices(person_cost, position_cost, bench_cost, hour_cost, inside_cost)
     wanted = Wanted(
-        pace, turn_days, promise, *prices, most_steps, replications=replications, seed=seed
+        pace,
+        turn_days,
+        promise,
+        prices,
+        most_steps,
+        replications=replications,
+        seed=seed,
+        ramp_months=ramp_months,
     )
     run(works, wanted, out, as_json)
 

@@ -1,6 +1,5 @@
 """``pacewright grow``."""
 
-from math import isnan
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -8,7 +7,7 @@ from pacewright.cli.answer import answering, say
 from pacewright.cli.waiting import waiting
 
 if TYPE_CHECKING:
-    from pacewright.plans.growth import Growth
+    from pacewright.plans.growth import Growth, Step
     from pacewright.simulate.grow import Wanted
 
 
@@ -17,17 +16,18 @@ def run(path: Path, wanted: "Wanted", out: Path | None, as_json: bool) -> None:
     from pacewright.office.folder import open_works
     from pacewright.office.growing import change_file, make_growth
     from pacewright.office.paper import write_growth
-    from pacewright.reports.growth_table import growth_summary, growth_table
+    from pacewright.reports.growth_table import growth_summary
 
     with answering(as_json):
         with waiting() as progress:
             progress("reading", 0.0)
             works, _ = open_works(path)
             growth = make_growth(works, wanted, progress)
-        figures = growth_summary(growth)
+            progress("writing", 0.0)
+            change = change_file(works, growth)
+            figures = write_growth(growth, change, out) if out else growth_summary(growth)
         text = _headline(growth)
         if out:
-            write_growth(figures, change_file(works, growth), growth_table(growth), out)
             text += f"\nChange file: {out / 'change.toml'}"
         say({"out": str(out) if out else None, "summary": figures}, text, as_json)
 
@@ -39,14 +39,39 @@ def _headline(growth: "Growth") -> str:
     ]
     for step in growth.steps:
         bought = ""
-        if not isnan(step.promise_chance):
+        if step.was_run:
             chance = f"{step.promise_chance:.1%} ± {step.half_width:.1%}"
             bought = f" -> {chance}, {step.there_mean:.1f} there"
-        back = " (taken back: idle)" if step.taken_back else ""
-        lines.append(f"  +{step.how_many} {step.added}, {step.place_id}{bought}{back}. {step.why}")
+        back = f" ({step.taken_back} taken back: not needed)" if step.taken_back else ""
+        lines.append(f"  +{step.how_many} {named(step)}{bought}{back}. {step.why}")
+    lines += _ramp(growth)
+    if growth.backs:
+        lines.append(
+            f"Each of the {len(growth.backs)} places with one less: the promise is not shown to be "
+            "kept. Cheaper sets of other places are not ruled out."
+        )
     lines.append(
-        f"With fresh chances: {growth.verified_chance:.1%} ± {growth.verified_half_width:.1%}; "
-        f"{growth.promise:.0%} {'is reached' if growth.reached else 'is NOT shown to be reached'}. "
-        f"Stopped by: {growth.stopped_by}. Cost {growth.cost:,.0f}."
+        f"With fresh chances, {growth.verified_replications} runs: {growth.verified_chance:.1%} ± "
+        f"{growth.verified_half_width:.1%}; {growth.promise:.0%} "
+        f"{'is reached' if growth.reached else 'is NOT shown to be reached'}. "
+        f"Stopped by: {growth.stopped_by}. Cost {growth.cost:,.1f}"
+        f"{'' if growth.priced else ' (a count: no prices were given)'}."
     )
     return "\n".join(lines)
+
+
+def _ramp(growth: "Growth") -> list[str]:
+    lines = []
+    for month in growth.ramp:
+        new = [f"+{many} {added} {place}".rstrip() for added, place, many in month.needed]
+        lines.append(
+            f"From {month.starts}, {month.pace_a_week:.2f} a week: "
+            f"{', '.join(new) or 'nothing more'} -> {month.promise_chance:.1%} ± "
+            f"{month.half_width:.1%}; cost so far {month.cost_so_far:,.1f}"
+        )
+    return lines
+
+
+def named(step: "Step") -> str:
+    """What was added and where."""
+    return f"{step.added}, {step.place_id}" if step.place_id else str(step.added)

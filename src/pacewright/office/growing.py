@@ -1,20 +1,30 @@
 """Grow a works to a wanted pace and promise, and write the answer as a change file."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from pacewright import __version__
 from pacewright.base.progress import Progress, silent
 from pacewright.files.write import cell_text
 from pacewright.office.errors import CallError
-from pacewright.office.planning import make_plan
+from pacewright.office.planning import inputs_hash, make_plan
 from pacewright.office.simulating import Asked, hands
 from pacewright.plans.growth import Growth
-from pacewright.plans.plan import Plan
 from pacewright.works import Works
 
 if TYPE_CHECKING:
     from pacewright.simulate.grow import Wanted
+
+CHANGED = (
+    ("vehicle_types", ("turn_days",)),
+    ("shops", ("hours_a_day",)),
+    ("people", ("people", "hours_a_day")),
+    ("stages", ("positions",)),
+    ("floats", ("serviceable",)),
+    ("unit_kinds", ("benches",)),
+)
+"""Tables and columns in which a grown works differs."""
 
 
 def make_growth(works: Works, wanted: "Wanted", progress: Progress = silent) -> Growth:
@@ -22,29 +32,46 @@ def make_growth(works: Works, wanted: "Wanted", progress: Progress = silent) -> 
 
     Raises
     ------
-    CallError : one price is given without the other.
+    CallError : prices are given, but not those of people and of positions both.
     NoPlanError : the works cannot be planned or run through.
     """
-    from pacewright.floats.solve import float_list
     from pacewright.pace.solve import line
-    from pacewright.simulate.grow import grow
+    from pacewright.simulate.grow import Ground, grow
+    from pacewright.simulate.ramp import even_ramp
 
-    if (wanted.person_cost is None) != (wanted.position_cost is None):
+    prices = wanted.prices
+    if prices.given and (prices.person is None or prices.position is None):
         raise CallError(
-            "--person-cost and --position-cost: one without the other cannot be weighed. Give "
-            "both, in the money of unit_cost, or neither."
+            "--person-cost and --position-cost: a price without these two cannot be weighed. Give "
+            "both, in the money of unit_cost, or no price at all."
         )
     types = tuple(replace(one, turn_days=wanted.turn_days) for one in works.vehicle_types)
     promised = replace(works, vehicle_types=types)
-    base = make_plan(promised, (), progress)
-    programme = replace(base.programme, pace_a_day=wanted.pace_a_week / works.week_days)
-
-    def plan_of(grown: Works) -> Plan:
-        paced = line(grown, programme)
-        return replace(base, programme=programme, line=paced, floats=float_list(grown, paced))
-
+    programme = make_plan(promised, (), progress).programme
+    programme = replace(programme, pace_a_day=wanted.pace_a_week / works.week_days)
+    start = works.settings.plan.start
+    ground = Ground(
+        works=promised,
+        programme=programme,
+        line_of=lambda grown: line(grown, programme),
+        months=even_ramp(start, present_pace(works), wanted.pace_a_week, wanted.ramp_months),
+        names=(works.settings.name, inputs_hash(works), __version__),
+    )
     with hands(Asked()) as workers:
-        return grow(promised, wanted, plan_of, workers, progress)
+        try:
+            return grow(ground, wanted, workers, progress)
+        except KeyboardInterrupt as stop:
+            raise CallError(
+                "Stopped before the works as it is was run: there is nothing to tell, and nothing "
+                "was written."
+            ) from stop
+
+
+def present_pace(works: Works) -> float:
+    """Vehicles a week the works is able to take today; 0 when its settings name none."""
+    plan = works.settings.plan
+    steps = [one.vehicles_a_week for one in plan.pace if one.starts <= plan.start]
+    return steps[-1] if steps else 0.0
 
 
 def change_file(works: Works, growth: Growth) -> str:
@@ -52,31 +79,31 @@ def change_file(works: Works, growth: Growth) -> str:
     lines = [
         "# Written by pacewright grow; read by pacewright compare.",
         f'name = "Grown to {growth.pace_a_week:g} a week, {growth.turn_days:g} days"',
-        "",
-        "[[plan.pace]]",
-        f"starts = {works.settings.plan.start}",
-        f"vehicles_a_week = {cell_text(growth.pace_a_week)}",
     ]
-    for table, column in (
-        ("vehicle_types", "turn_days"),
-        ("people", "people"),
-        ("stages", "positions"),
-        ("floats", "serviceable"),
-    ):
-        lines += _rows(works, growth.works, table, column)
+    if growth.works.settings.plan.inside_limit != works.settings.plan.inside_limit:
+        limit = growth.works.settings.plan.inside_limit
+        lines += ["", "[plan]", f"inside_limit = {limit}"]
+    paces = [(one.starts, one.pace_a_week) for one in growth.ramp]
+    for starts, pace in paces or [(works.settings.plan.start, growth.pace_a_week)]:
+        lines += ["", "[[plan.pace]]", f"starts = {starts}", f"vehicles_a_week = {cell_text(pace)}"]
+    for table, columns in CHANGED:
+        lines += _rows(works, growth.works, table, columns)
     return "\n".join(lines) + "\n"
 
 
-def _rows(old: Works, new: Works, table: str, column: str) -> Iterator[str]:
+def _rows(old: Works, new: Works, table: str, columns: Sequence[str]) -> Iterator[str]:
     def key(row: Any) -> tuple[Any, ...]:
         return tuple(getattr(row, name) for name in row.KEY)
 
     before = {key(row): row for row in getattr(old, table)}
     for row in getattr(new, table):
-        if before.get(key(row)) == row:
+        was = before.get(key(row))
+        if was == row:
             continue
         yield from ("", f"[[{table}]]")
         yield from (f'{name} = "{part}"' for name, part in zip(row.KEY, key(row), strict=True))
-        yield f"{column} = {cell_text(getattr(row, column))}"
-        if key(row) not in before:
+        for column in columns:
+            if was is None or getattr(was, column) != getattr(row, column):
+                yield f"{column} = {cell_text(getattr(row, column))}"
+        if was is None:
             yield from ("add = true", "unserviceable = 0")

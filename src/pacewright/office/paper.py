@@ -8,8 +8,8 @@ from pacewright.files.whole import write_whole
 from pacewright.office.errors import CallError
 from pacewright.plans.comparison import Comparison
 from pacewright.plans.forecast import Forecast
+from pacewright.plans.growth import Growth
 from pacewright.plans.plan import Plan
-from pacewright.reports.table import Table
 from pacewright.works import Works
 
 
@@ -73,21 +73,32 @@ def write_comparison(comparison: Comparison, out: Path) -> dict[str, Any]:
     return figures
 
 
-def write_growth(figures: dict[str, Any], change_file: str, path: Table, out: Path) -> None:
-    """Write ``change.toml``, ``summary.json`` and ``tables/path.csv`` into ``out``.
+def write_growth(growth: Growth, change_file: str, out: Path) -> dict[str, Any]:
+    """Write ``growth.html``, ``change.toml``, ``summary.json`` and ``tables/*.csv`` into ``out``.
+
+    Parameters
+    ----------
+    change_file : the answer as text that ``pacewright compare`` reads.
+
+    Returns
+    -------
+    The summary, as written.
 
     Raises
     ------
     CallError : the folder cannot be written; what stood there still stands.
     """
     from pacewright.reports.csvfile import csv_bytes
+    from pacewright.reports.growth_table import growth_summary, growth_tables
 
+    figures = growth_summary(growth)
     files = {
         "change.toml": change_file.encode(),
         "summary.json": _json(figures),
-        "tables/path.csv": csv_bytes(path),
     }
+    files |= {f"tables/{one.name}.csv": csv_bytes(one) for one in growth_tables(growth)}
     _write(out, files)
+    return figures
 
 
 def _json(figures: dict[str, Any]) -> bytes:

@@ -1,41 +1,51 @@
 """Grow a works to a wanted pace and promise: the dearest bottleneck first, what is idle taken back.
 
 First the closed forms: whatever the pace alone overloads is brought below ``FULL``. Then step by
-step: of the greatest hold-ups each is relieved by one on trial, with the same chances, and the one
-that takes most vehicles off the floor for its cost stays. At last every step is taken back on
-trial, the dearest first, and stays away if the promise holds without it.
+step: what the greatest hold-ups and the fullest places ask for goes on trial, one by one, with the
+same chances; what takes most late vehicles off the works for its cost stays, several at a time
+while the promise is far off. At last everything is taken back on trial until nothing more can go.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-from math import ceil, inf, nan
+import time
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from math import nan
 
 from pacewright.base.progress import Progress, silent
-from pacewright.parts.tables import FloatHeld
-from pacewright.plans.forecast import Cause
-from pacewright.plans.growth import Added, Growth, Step
+from pacewright.plans.growth import Growth, RampMonth, Step, StepBack
 from pacewright.plans.line import Line
-from pacewright.plans.plan import Plan
+from pacewright.plans.programme import Programme
+from pacewright.simulate.additions import Prices, cost_of, with_more, with_steps
+from pacewright.simulate.bottlenecks import Ask, asks, overloaded
 from pacewright.simulate.executors import Workers
-from pacewright.simulate.figures import figures
-from pacewright.simulate.places import hold_ups
-from pacewright.simulate.problem import Calls, FlowOptions
-from pacewright.simulate.replicate import HowSure, Stopped
-from pacewright.simulate.solve import Question, Start, run_through
+from pacewright.simulate.ramp import Month, MonthNeeds, ramp_table
+from pacewright.simulate.trials import Stand, TrialRuns, Trials
+from pacewright.simulate.trim import (
+    Bought,
+    Place,
+    Taking,
+    bought_by,
+    cost_each,
+    taken_back,
+)
 from pacewright.works import Works
 
-FULL = 0.95
-"""Use by the closed forms above which a place cannot keep the pace under chance."""
-TRIALS = 4
-"""Greatest hold-ups relieved on trial at each step."""
+LOOK = 3
+"""Runs of each addition on trial; shared chances make so few enough to rank by."""
+FAR, NEAR = 0.3, 0.1
+"""Shares of vehicles short of the promise: above the first up to ``MANY_FAR`` additions are taken
+at a time, above the second ``MANY_NEAR``, else one."""
+MANY_FAR, MANY_NEAR = 6, 3
+WORTH = 0.25
+"""What is taken along brings at least this share of what the best brings for its cost."""
+KEPT = "the promise is kept"
+"""How a search ends that found what it looked for."""
 TRIMMED, VERIFIED = 1, 2
 """Fresh chances of the trimming and of the verification."""
-RELIEF = {
-    Cause.POSITION: Added.POSITIONS,
-    Cause.PEOPLE: Added.PEOPLE,
-    Cause.PART: Added.FLOAT,
-}
-"""What relieves a hold-up; other causes have no addition of their own."""
+MOST_BACK = 5
+"""So many additions come back at the most where the verification fails; each time over chances of
+its own, so that no luck is picked."""
 
 
 @dataclass(frozen=True)
@@ -45,244 +55,278 @@ class Wanted:
     Parameters
     ----------
     pace_a_week, turn_days, promise : share ``promise`` of the vehicles within ``turn_days``.
-    person_cost, position_cost : money; None for either: every unit of anything counts 1.
-    most_steps : steps by simulation at the most.
+    prices : of what can be added.
+    most_steps : rounds of steps by simulation at the most.
     weeks, warm_up_weeks, replications, seed : of every set of runs.
+    ramp_months : months from the present pace to the wanted one; 0: no ramp.
     """
 
     pace_a_week: float
     turn_days: float
     promise: float
-    person_cost: float | None = None
-    position_cost: float | None = None
+    prices: Prices = field(default_factory=Prices)
     most_steps: int = 40
     weeks: int = 52
     warm_up_weeks: int = 26
     replications: int = 10
     seed: int = 1
+    ramp_months: int = 0
 
 
 @dataclass(frozen=True)
-class _Stand:
-    """What one set of runs says."""
+class Ground:
+    """What a works is grown from.
 
-    chance: float
-    half_width: float
-    there: float
-    asks: tuple[tuple[Added, str, str], ...]
+    Parameters
+    ----------
+    works : as it is; its types have ``Wanted.turn_days`` as their turn time.
+    programme : gives the mix of types.
+    line_of : closed forms of a works at the wanted pace.
+    months : paces of the ramp, the wanted pace last; empty: none.
+    names : works, hash of its inputs, version of this program.
+    """
 
-    def keeps(self, promise: float) -> bool:
-        return self.chance - self.half_width >= promise
+    works: Works
+    programme: Programme
+    line_of: Callable[[Works], Line]
+    months: Sequence[Month] = ()
+    names: tuple[str, str, str] = ("", "", "")
 
 
 class _Growing:
     """The works as it grows."""
 
-    def __init__(
-        self,
-        works: Works,
-        wanted: Wanted,
-        plan_of: Callable[[Works], Plan],
-        workers: Workers,
-        progress: Progress,
-    ) -> None:
-        self.base, self.wanted, self.plan_of, self.workers = works, wanted, plan_of, workers
-        self.progress, self.runs = progress, 0
+    def __init__(self, ground: Ground, wanted: Wanted, trials: Trials) -> None:
+        self.ground, self.wanted, self.trials = ground, wanted, trials
         self.steps: list[Step] = []
+        self.rounds = 0
+        self.put_back = 0
+        self.backs: tuple[StepBack, ...] = ()
+        self.ramp: tuple[RampMonth, ...] = ()
 
-    def works(self, steps: list[Step]) -> Works:
-        grown = self.base
-        for step in steps:
-            if not step.taken_back:
-                grown = with_more(grown, step.added, step.place_id, step.how_many)
-        return grown
+    def works(self, steps: Sequence[Step]) -> Works:
+        return with_steps(self.ground.works, steps)
 
-    def stand(self, works: Works, fresh: int = 0) -> _Stand:
-        """Run the works through; ``fresh`` other than 0 gives other chances.
+    def settle(self, works: Works, fresh: int = 0) -> Stand:
+        return self.trials.settle(works, self.wanted.pace_a_week, fresh)
 
-        Where the promise is kept on the mean but not yet surely, more runs come before more people.
-        """
-        count, promise = self.wanted.replications, self.wanted.promise
-        found = self.once(works, fresh, count)
-        while found.chance >= promise and not found.keeps(promise) and count < self.most_runs:
-            count *= 4
-            found = self.once(works, fresh, count)
-        return found
+    def cost(self, works: Works, ask: Ask) -> float:
+        return cost_of(works, self.wanted.prices, ask.added, ask.place_id, ask.how_many)
 
-    @property
-    def most_runs(self) -> int:
-        """Replications at which a mean just over the promise is no longer looked at closer."""
-        return 16 * self.wanted.replications
+    def add(self, taken: Sequence[Ask], stand: Stand | None) -> None:
+        """Write steps down; what the runs say stands at the last of them."""
+        works = self.works(self.steps)
+        for place, ask in enumerate(taken, start=1):
+            said = (nan, nan, nan)
+            if stand is not None and place == len(taken):
+                said = stand.chance, stand.half_width, stand.there
+            cost = self.cost(works, ask)
+            step = Step(ask.added, ask.place_id, ask.how_many, cost, ask.why, *said)
+            self.steps.append(step)
+            works = with_steps(works, [step])
 
-    def once(self, works: Works, fresh: int, count: int) -> _Stand:
-        wanted, plan = self.wanted, self.plan_of(works)
-        self.progress(f"step {len(self.steps)}, set of runs {self.runs + 1}", 0.0)
-        self.runs += 1
-        flow = FlowOptions(
-            calls=Calls.EVEN, weeks=wanted.weeks, pace_a_day=wanted.pace_a_week / works.week_days
-        )
-        sure = HowSure(count, seed=wanted.seed + 7919 * fresh)
-        question = Question(Start.EMPTY, flow, wanted.warm_up_weeks, sure)
-        through = run_through(works, plan, question, self.workers)
-        if through.stopped is Stopped.INTERRUPTED and fresh != VERIFIED:
-            raise KeyboardInterrupt
-        data = through.data
-        found = {one.key: one for one in figures(data)}
-        kept = found["promise_chance"]
-        asks = tuple(
-            (RELIEF[one.cause], one.place_id, f"{one.cause.value}, {one.name}: "
-             f"{one.vehicle_days_a_year:,.0f} vehicle-days a year")
-            for one in hold_ups(data)
-            if one.cause in RELIEF and not one.place_id.endswith(" doors")
-        )  # fmt: skip
-        there = found["inside_mean"].mean + found["gate_mean"].mean
-        chance, half = (kept.mean, kept.half_width) if kept.mean == kept.mean else (0.0, inf)
-        return _Stand(chance, half, there, asks)
+    def start_by_closed_forms(self, stand: Stand) -> Stand:
+        """What the pace alone overloads is relieved at once."""
+        prices = self.wanted.prices
+        first = [
+            ask
+            for ask in overloaded(self.ground.line_of(self.ground.works))
+            if prices.sells(ask.added)
+        ]
+        if not first:
+            return stand
+        after = self.settle(_with(self.ground.works, first))
+        self.add(first, after)
+        return after
 
-    def cost(self, added: Added, place_id: str, how_many: int) -> float:
-        wanted = self.wanted
-        if wanted.person_cost is None or wanted.position_cost is None:
-            return float(how_many)
-        prices = {one.unit_kind_id: one.unit_cost for one in self.base.unit_kinds}
-        each = {Added.PEOPLE: wanted.person_cost, Added.POSITIONS: wanted.position_cost}
-        return how_many * each.get(added, prices.get(place_id, 0.0))
-
-    def step(self, ask: tuple[Added, str, str], how_many: int, stand: _Stand | None) -> Step:
-        added, place_id, why = ask
-        chance, half, there = (
-            (stand.chance, stand.half_width, stand.there) if stand else (nan, nan, nan)
-        )
-        cost = self.cost(added, place_id, how_many)
-        return Step(added, place_id, how_many, cost, why, chance, half, there)
-
-    def relieve(self, stand: _Stand) -> _Stand | None:
-        """Take the step that takes most off the floor for its cost; None: nothing to relieve."""
-        found: list[tuple[float, Step, _Stand]] = []
-        for ask in stand.asks[:TRIALS]:
-            trial = self.stand(with_more(self.works(self.steps), ask[0], ask[1], 1))
-            step = self.step(ask, 1, trial)
-            found.append(((stand.there - trial.there) / max(step.cost, 1e-9), step, trial))
-            if trial.keeps(self.wanted.promise):
-                break
-        if not found:
+    def relieve(self, stand: Stand) -> Stand | None:
+        """One round; None: nothing is left that an addition relieves."""
+        self.rounds += 1
+        works, pace = self.works(self.steps), self.wanted.pace_a_week
+        gap = self.wanted.promise - stand.chance
+        asked = asks(works, stand, self.ground.line_of(works), self.wanted.prices, gap > FAR)
+        base = self.trials.look(works, pace, LOOK)
+        worth = []
+        for ask in asked:
+            trial = self.trials.look(_with(works, [ask]), pace, LOOK)
+            gain = float(base.late.mean() - trial.late.mean())
+            worth.append((gain / max(self.cost(works, ask), 1e-9), ask))
+        if not worth:
             return None
-        # Where no trial helps by itself the greatest hold-up is relieved all the same: two places
-        # in a row may both be short. What turns out idle is taken back at the end.
-        best = max(found, key=lambda one: one[0]) if any(one[0] > 0 for one in found) else found[0]
-        if found[-1][2].keeps(self.wanted.promise):
-            best = found[-1]
-        self.steps.append(best[1])
-        return best[2]
+        worth.sort(key=lambda one: -one[0])
+        many = MANY_FAR if gap > FAR else MANY_NEAR if gap > NEAR else 1
+        best = worth[0][0]
+        # Where nothing helps by itself the first asked for are relieved together all the same:
+        # two places in a row may both be short. What turns out idle is taken back at the end.
+        taken = (
+            [ask for value, ask in worth[:many] if value >= WORTH * best]
+            if best > 0
+            else (list(asked[:MANY_NEAR]))
+        )
+        after = self.settle(_with(works, taken))
+        self.add(taken, after)
+        return after
+
+    def with_bought(self, bought: Bought) -> Works:
+        """The works as it is with so much added."""
+        works = self.ground.works
+        for (added, place_id), many in bought.items():
+            works = with_more(works, added, place_id, many)
+        return works
+
+    def least(self, bought: Bought, pace: float) -> tuple[Bought, Stand | None, dict[Place, Stand]]:
+        """What is needed at a pace, its runs, and the runs with one less of each place."""
+        stand = self.trials.surely(self.with_bought(bought), pace, TRIMMED)
+        promise = self.wanted.promise
+        if not stand.keeps(promise):
+            return bought, None, {}
+
+        def run(left: Bought, full: Stand) -> Stand:
+            return self.trials.settle(self.with_bought(left), pace, TRIMMED, full)
+
+        return Taking(cost_each(self.steps), run, promise).least(bought, stand)
 
     def trim(self) -> None:
-        """Take back what is not needed, the dearest first, over fresh chances."""
-        for place in sorted(range(len(self.steps)), key=lambda n: -self.steps[n].cost):
-            without = list(self.steps)
-            without[place] = replace(self.steps[place], taken_back=True)
-            if self.stand(self.works(without), fresh=TRIMMED).keeps(self.wanted.promise):
-                self.steps = without
+        """Take back what is not needed, and keep the evidence that the rest is."""
+        bought, stand, failed = self.least(bought_by(self.steps), self.wanted.pace_a_week)
+        self.steps = taken_back(self.steps, bought)
+        self.backs = tuple(
+            StepBack(*place, bought[place], *trial.beside(stand), trial.replications)
+            for place, trial in failed.items()
+            if stand is not None
+        )
+
+    def verify(self) -> Stand:
+        """Over chances not used before; where that fails, what went last comes back, one by one."""
+        fresh = VERIFIED
+        stand = self.surely(fresh)
+        while not stand.keeps(self.wanted.promise) and fresh < VERIFIED + MOST_BACK:
+            place = next(
+                (n for n in reversed(range(len(self.steps))) if self.steps[n].taken_back), None
+            )
+            if place is None:
+                break
+            step = self.steps[place]
+            self.steps[place] = replace(step, taken_back=step.taken_back - 1)
+            fresh += 1
+            stand = self.surely(fresh)
+            self.put_back += 1
+        return stand
+
+    def surely(self, fresh: int) -> Stand:
+        """As many runs as are ever made of the works as it has grown."""
+        return self.trials.surely(self.works(self.steps), self.wanted.pace_a_week, fresh)
+
+    def plan_ramp(self) -> None:
+        """What each month needs, from the last month back: no month needs more than the next."""
+        bought = bought_by(self.steps)
+        needs: list[MonthNeeds] = []
+        for month in reversed(self.ground.months):
+            if needs:
+                bought, _, _ = self.least(bought, month.pace_a_week)
+            stand = self.trials.surely(self.with_bought(bought), month.pace_a_week, VERIFIED)
+            needs.append(MonthNeeds(month, bought, stand.chance, stand.half_width))
+        self.ramp = ramp_table(needs[::-1], cost_each(self.steps))
+
+    def search(self, stand: Stand) -> str:
+        """Add until the promise is kept, over the chances of the trimming as well; why it ended."""
+        promise, most = self.wanted.promise, self.wanted.most_steps
+        if not stand.keeps(promise):
+            stand = self.start_by_closed_forms(stand)
+        while True:
+            if stand.keeps(promise):
+                stand = self.surely(TRIMMED)
+                if stand.keeps(promise):
+                    return KEPT
+            if self.rounds >= most:
+                return f"the most rounds, {most}"
+            after = self.relieve(stand)
+            if after is None:
+                return "no hold-up is left that anything for sale relieves"
+            stand = after
 
 
-def grow(
-    works: Works,
-    wanted: Wanted,
-    plan_of: Callable[[Works], Plan],
-    workers: Workers,
-    progress: Progress = silent,
-) -> Growth:
+def _with(works: Works, taken: Sequence[Ask]) -> Works:
+    for ask in taken:
+        works = with_more(works, ask.added, ask.place_id, ask.how_many)
+    return works
+
+
+def grow(ground: Ground, wanted: Wanted, workers: Workers, progress: Progress = silent) -> Growth:
     """The path from the works as it is to one that keeps a pace and a promise.
 
     Parameters
     ----------
-    works : its types have ``wanted.turn_days`` as their turn time.
-    wanted : see there.
-    plan_of : makes the plan of a works at the wanted pace.
+    ground : see there. ``wanted`` : see there.
     workers : in whose hands the runs are.
 
     Returns
     -------
-    The path; ``reached`` only if fresh chances say so. It is a good set by ranking bottlenecks,
-    not proved to be the cheapest. With Ctrl-C: the path so far.
+    The path; ``reached`` only if fresh chances say so. No single addition of it can be taken back
+    (``backs``); it is not proved the cheapest of all. With Ctrl-C: the path so far.
+
+    Raises
+    ------
+    KeyboardInterrupt : Ctrl-C before the works as it is was run.
     """
-    going = _Growing(works, wanted, plan_of, workers, progress)
-    stand = start = going.stand(works)
-    stopped = "the promise is kept"
-    try:
-        if not stand.keeps(wanted.promise):
-            going.steps += [
-                going.step(ask, more, None) for ask, more in overloaded(plan_of(works).line)
-            ]
-            stand = going.stand(going.works(going.steps)) if going.steps else stand
-        while not stand.keeps(wanted.promise):
-            if sum(step.there_mean == step.there_mean for step in going.steps) >= wanted.most_steps:
-                stopped = f"the most steps, {wanted.most_steps}"
-                break
-            after = going.relieve(stand)
-            if after is None:
-                stopped = "no hold-up is left that people, positions or units relieve"
-                break
-            stand = after
-        else:
+    began = time.perf_counter()
+    how = TrialRuns(
+        programme=ground.programme,
+        line=ground.line_of(ground.works),
+        turn_days=wanted.turn_days,
+        promise=wanted.promise,
+        weeks=wanted.weeks,
+        warm_up_weeks=wanted.warm_up_weeks,
+        replications=wanted.replications,
+        seed=wanted.seed,
+    )
+    trials = Trials(how, workers, progress)
+    going = _Growing(ground, wanted, trials)
+    start = going.settle(ground.works)
+    stopped = "interrupted"
+    with suppress(KeyboardInterrupt):
+        stopped = going.search(start)
+        if stopped == KEPT:
+            stopped = "interrupted while taking back what is not needed"
             going.trim()
-    except KeyboardInterrupt:
-        stopped = "interrupted"
-    final = going.works(going.steps)
-    check = going.stand(final, fresh=VERIFIED)
+            stopped = KEPT
+    check = going.verify() if stopped == KEPT else going.settle(going.works(going.steps), VERIFIED)
+    if stopped == KEPT and ground.months:
+        stopped = "interrupted in the ramp"
+        with suppress(KeyboardInterrupt):
+            going.plan_ramp()
+            stopped = KEPT
+    return _growth(going, (start, check), stopped, time.perf_counter() - began)
+
+
+def _growth(going: _Growing, both: tuple[Stand, Stand], stopped: str, seconds: float) -> Growth:
+    wanted, trials = going.wanted, going.trials
+    start, check = both
     return Growth(
+        *going.ground.names,
         pace_a_week=wanted.pace_a_week,
         turn_days=wanted.turn_days,
         promise=wanted.promise,
         start_chance=start.chance,
+        start_half_width=start.half_width,
         start_there=start.there,
         steps=tuple(going.steps),
-        works=final,
+        works=going.works(going.steps),
         verified_chance=check.chance,
         verified_half_width=check.half_width,
+        verified_replications=check.replications,
         reached=check.keeps(wanted.promise),
         stopped_by=stopped,
-        cost=sum(step.cost for step in going.steps if not step.taken_back),
-        runs=going.runs,
+        cost=sum(step.cost_stays for step in going.steps),
+        priced=wanted.prices.given,
+        runs=trials.sets,
+        replications=trials.replications,
+        seed=wanted.seed,
+        weeks=wanted.weeks,
+        warm_up_weeks=wanted.warm_up_weeks,
+        backs=going.backs,
+        put_back=going.put_back,
+        ramp=going.ramp,
+        notes=tuple(start.data.measure.table.notes),
+        seconds=seconds,
     )
-
-
-def overloaded(line: Line) -> list[tuple[tuple[Added, str, str], int]]:
-    """What the pace alone overloads by the closed forms, and how many bring it below ``FULL``."""
-    found = []
-    for stage in line.stages:
-        more = ceil(stage.positions_mean / FULL - 1e-9) - stage.positions
-        if more > 0:
-            why = f"{stage.use_share:.0%} of its positions in use at the pace (closed form)"
-            found.append(((Added.POSITIONS, stage.stage_id, why), more))
-    for trade in line.trades:
-        more = ceil(trade.people_mean / FULL - trade.people - 1e-9)
-        if more > 0:
-            why = f"{trade.use_share:.0%} of its hours needed at the pace (closed form)"
-            found.append(((Added.PEOPLE, f"{trade.shop_id} {trade.trade_id}", why), more))
-    return found
-
-
-def with_more(works: Works, added: Added, place_id: str, how_many: int) -> Works:
-    """The works with so many more at a place."""
-    if added is Added.POSITIONS:
-        stages = tuple(
-            replace(one, positions=one.positions + how_many) if one.stage_id == place_id else one
-            for one in works.stages
-        )
-        return replace(works, stages=stages)
-    if added is Added.PEOPLE:
-        people = tuple(
-            replace(one, people=one.people + how_many)
-            if f"{one.shop_id} {one.trade_id}" == place_id
-            else one
-            for one in works.people
-        )
-        return replace(works, people=people)
-    floats = tuple(
-        replace(one, serviceable=one.serviceable + how_many)
-        if one.unit_kind_id == place_id
-        else one
-        for one in works.floats
-    )
-    if all(one.unit_kind_id != place_id for one in works.floats):
-        floats += (FloatHeld(place_id, how_many, 0),)
-    return replace(works, floats=floats)

@@ -10,7 +10,8 @@ from pacewright.files.changes import read_change
 from pacewright.office.errors import CallError
 from pacewright.office.growing import change_file, make_growth
 from pacewright.plans.growth import Added, Growth
-from pacewright.simulate.grow import Wanted, with_more
+from pacewright.simulate.additions import LONGEST_DAY_HOURS, Prices, cost_of, room_for, with_more
+from pacewright.simulate.grow import Wanted
 from pacewright.works import Works
 from small_works import small_works
 
@@ -43,12 +44,13 @@ def grown() -> Growth:
 
 def test_it_finds_the_bottleneck_and_the_answer_holds(grown: Growth) -> None:
     """Only body positions stay, and fresh chances verify the promise."""
-    kept = [one for one in grown.steps if not one.taken_back]
+    kept = [one for one in grown.steps if one.stays]
     assert {(one.added, one.place_id) for one in kept} == {(Added.POSITIONS, "body")}
     assert grown.reached
     assert grown.verified_chance - grown.verified_half_width >= WANTED.promise
     assert grown.start_chance < WANTED.promise
-    assert grown.cost == sum(one.how_many for one in kept)
+    assert grown.cost == sum(one.stays for one in kept)
+    assert not grown.priced
 
 
 def test_undoing_a_step_fails(grown: Growth) -> None:
@@ -78,27 +80,65 @@ def test_what_cannot_be_reached_is_said() -> None:
     """Less than the hours of the route: not reached, and why it was stopped."""
     growth = make_growth(short_of_one_place(), replace(WANTED, turn_days=2, most_steps=1))
     assert not growth.reached
-    assert growth.stopped_by.startswith(("the most steps", "no hold-up"))
+    assert growth.stopped_by.startswith(("the most rounds", "no hold-up"))
     assert not isnan(growth.verified_chance)
 
 
 def test_one_price_alone_is_refused() -> None:
     """People and positions are weighed in one money, or not at all."""
     with pytest.raises(CallError, match="--person-cost and --position-cost"):
-        make_growth(short_of_one_place(), replace(WANTED, person_cost=5.0))
+        make_growth(short_of_one_place(), replace(WANTED, prices=Prices(person=5.0)))
 
 
 def test_ctrl_c_leaves_the_path_so_far() -> None:
-    """Stopped at its second set of runs: the step of the closed forms stands, verified."""
+    """Stopped in the first round: the step of the closed forms stands, verified."""
     sets: list[str] = []
 
     def stopping(step: str, share: float) -> None:
         if "set of runs" in step:
             sets.append(step)
-            if len(sets) == 2:
+            if len(sets) == 3:
                 raise KeyboardInterrupt
 
     growth = make_growth(short_of_one_place(), replace(WANTED, turn_days=2), stopping)
     assert growth.stopped_by == "interrupted"
     assert [one.place_id for one in growth.steps] == ["body"]
     assert not growth.reached
+
+
+def test_every_single_step_back_falls_short(grown: Growth) -> None:
+    """What the answer has at each place was tried with one less: never is the promise shown."""
+    assert {(one.added, one.place_id) for one in grown.backs} == {(Added.POSITIONS, "body")}
+    for one in grown.backs:
+        assert one.promise_chance - one.half_width < WANTED.promise
+        assert one.replications >= WANTED.replications
+
+
+def test_a_longer_shift_is_paid_by_the_hour() -> None:
+    """Worked by hand: one hour more in an eight-hour shop of 40 people paid 8 hours.
+
+    40 x 8 x 1/8 = 40 paid hours a day at 2 each: 80. Unpriced 40/8 = 5 persons of 8 hours. All have
+    nine hours then; ten are the most, so there is room for a second hour and not for a third.
+    """
+    works = short_of_one_place()
+    crews = [one for one in works.people if one.shop_id == "body"]
+    assert [(one.people, one.hours_a_day) for one in crews] == [(40.0, 8.0)]
+    assert works.shop_hours_a_day["body"] == 8
+    prices = Prices(person=100, position=100, hour=2)
+    assert cost_of(works, prices, Added.HOURS, "body", 1) == pytest.approx(80)
+    assert cost_of(works, Prices(), Added.HOURS, "body", 1) == pytest.approx(5)
+    longer = with_more(works, Added.HOURS, "body", 1)
+    assert longer.shop_hours_a_day["body"] == 9
+    assert [one.hours_a_day for one in longer.people if one.shop_id == "body"] == [9.0]
+    assert LONGEST_DAY_HOURS == 10
+    assert room_for(longer, Added.HOURS, "body")
+    assert not room_for(with_more(longer, Added.HOURS, "body", 1), Added.HOURS, "body")
+
+
+def test_what_has_no_price_is_not_for_sale() -> None:
+    """With prices given a bench, an hour or room inside is sold only at a price of its own."""
+    assert all(Prices().sells(one) for one in Added)
+    priced = Prices(person=1, position=1)
+    sold = {one for one in Added if priced.sells(one)}
+    assert sold == {Added.PEOPLE, Added.POSITIONS, Added.FLOAT}
+    assert replace(priced, bench=3).sells(Added.BENCHES)

@@ -51,6 +51,7 @@ format: install-dev
 # What is made from the code; tests in tests/house fail when the committed copy is stale.
 docs: install
 	$(BIN)/python -m pacewright.files.reference > docs/files.md
+	$(BIN)/python -m pacewright.files.daily_reference docs/daily.md
 	$(BIN)/python -m pacewright.events.reference docs/events.md
 	$(BIN)/python -m pacewright.control.door_reference docs/6-control.md
 	$(BIN)/python -m pacewright.cli.reference > docs/commands.md

@@ -11,6 +11,7 @@ from pacewright.cli.options import AsJson, Database, DryRun
 def add_to(app: typer.Typer) -> None:
     """Put these commands into the list of all commands."""
     app.command()(book)
+    app.command("import")(import_)
 
 
 def book(  # noqa: PLR0913, PLR0917
@@ -52,3 +53,33 @@ def book(  # noqa: PLR0913, PLR0917
 
     record = Record(database, event_id, mends, reason, dry_run=dry_run)
     run(works, kind, words or [], By(by, device, reference), record, as_json)
+
+
+def import_(  # noqa: PLR0913, PLR0917
+    works: Annotated[
+        Path | None, typer.Argument(metavar="WORKS", help="works folder or workbook")
+    ] = None,
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(metavar="FILE...", help="daily sheets: CSV files or XLSX workbooks"),
+    ] = None,
+    by: Annotated[str, typer.Option("--by", metavar="NAME", help="who hands them in")] = "",
+    together: Annotated[
+        bool, typer.Option("--together", help="keep all rows, or none when one is refused")
+    ] = False,
+    template: Annotated[
+        Path | None, typer.Option("--template", metavar="DIR", help="write empty sheets and stop")
+    ] = None,
+    database: Database = "",
+    dry_run: DryRun = False,
+    as_json: AsJson = False,
+) -> None:
+    """Take the clerk's daily sheets into the record: arrivals, moves, removals, tests and more."""
+    from pacewright.cli.importing import called_wrongly, run, run_template
+
+    if template is not None:
+        run_template(template, as_json)
+    elif works is None or not files or not by:
+        called_wrongly(as_json)
+    else:
+        run(works, files, by, database, (together, dry_run), as_json)

@@ -10,8 +10,7 @@ import typer
 from pacewright.cli.answer import Exit, answering, say
 
 if TYPE_CHECKING:
-    from pacewright.ledger.entry import Answer
-    from pacewright.office.booking import By
+    from pacewright.office.booking import Answer, By
 
 
 def run_kinds(as_json: bool) -> None:

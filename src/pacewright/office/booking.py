@@ -14,6 +14,19 @@ from pacewright.events.things import Event
 from pacewright.events.written import UnreadableEventError, to_json, write_event
 from pacewright.ledger.entry import Answer, Entry
 
+__all__ = [
+    "Answer",
+    "By",
+    "KindTold",
+    "NotAnEventError",
+    "book",
+    "entry_from_text",
+    "entry_of",
+    "id_of",
+    "in_its_place",
+    "kinds_told",
+]
+
 
 class NotAnEventError(CallError):
     """What was to be booked is no event; ``faults`` says all that is wrong, a sentence each."""

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from pacewright.cli import floor_commands
+from pacewright.cli import floor_commands, record_commands
 
 app = typer.Typer(
     name="pacewright",
@@ -248,3 +248,4 @@ def example(
 
 
 floor_commands.add_to(app)
+record_commands.add_to(app)

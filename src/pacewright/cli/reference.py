@@ -1,7 +1,9 @@
 """The command reference ``docs/commands.md``, made from the commands themselves."""
 
 import sys
+from collections.abc import Iterator
 from io import StringIO
+from typing import Any
 
 import typer
 
@@ -20,16 +22,18 @@ standard error, and only when that is a terminal.
 
 def reference() -> str:
     """The whole page, Markdown."""
-    group = typer.main.get_command(app)
     page = StringIO()
     page.write(HEAD)
-    names = ["", *sorted(getattr(group, "commands", {}))]
-    for name in names:
-        command = group.commands[name] if name else group  # type: ignore[attr-defined]
-        call = f"pacewright {name}".strip()
+    for call, command in _calls("pacewright", typer.main.get_command(app)):
         with typer.Context(command, info_name=call, terminal_width=96, max_content_width=96) as ctx:
             page.write(f"\n## {call}\n\n```\n{command.get_help(ctx).strip()}\n```\n")
     return page.getvalue()
+
+
+def _calls(call: str, command: Any) -> Iterator[tuple[str, Any]]:
+    yield call, command
+    for name, one in sorted(getattr(command, "commands", {}).items()):
+        yield from _calls(f"{call} {name}", one)
 
 
 if __name__ == "__main__":

@@ -116,3 +116,6 @@ class Manner:
     ahead: timedelta | None = timedelta(minutes=15)
     patience_seconds: float = 30.0
     snapshot_every: int = 10_000
+
+
+AS_USUAL = Manner()

@@ -6,7 +6,8 @@ from sqlalchemy.pool import StaticPool
 from pacewright.ledger.schema import upgrade
 
 _MADE = text(
-    "SELECT name, type || ' on ' || tbl_name || ': ' || sql FROM sqlite_master WHERE name NOT LIKE 'sqlite_%'"
+    "SELECT name, type || ' on ' || tbl_name || ': ' || sql FROM sqlite_master "
+    "WHERE name NOT LIKE 'sqlite_%'"
 )
 _PG_TRIGGERS = text(
     "SELECT tgname || ' on ' || tgrelid::regclass FROM pg_trigger "

@@ -12,7 +12,7 @@ from pacewright.base.progress import Progress, silent
 from pacewright.events.standing import Standing
 from pacewright.events.things import Event
 from pacewright.ledger.database import Database
-from pacewright.ledger.entry import Answer, Door, Entry, Head, Kept, Manner, Outcome
+from pacewright.ledger.entry import AS_USUAL, Answer, Door, Entry, Head, Kept, Manner, Outcome
 from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly, readable
 from pacewright.ledger.reading import Asked, head_of, rows_asked, truths
 from pacewright.ledger.recall import CORRECTED, Recall, fold_on, stood_at
@@ -23,8 +23,6 @@ from pacewright.ledger.tables import EVENTS
 from pacewright.ledger.verified import Verified
 from pacewright.ledger.verify import verify
 from pacewright.ledger.writing import Writing
-
-AS_USUAL = Manner()
 
 
 class Ledger:

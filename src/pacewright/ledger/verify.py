@@ -35,18 +35,23 @@ def verify(database: Database, progress: Progress = silent, noted: Head | None =
     RecordError : it cannot be read at all.
     """
     with plainly(database.name, ""), database.reading() as link:
-        progress("verifying the file", 0.0)
-        last = link.execute(select(func.max(EVENTS.c.place))).scalar() or 0
-        faults = [RecordFault(0, one) for one in (*file_faults(link), *guard_faults(link))]
-        through = _Through(link, last)
-        for row in _rows(link, last, faults):
-            if row.place % _PAGE == 1:
-                progress("verifying the record", row.place / last)
-            faults += through.take(row)
-        faults += through.rest()
-        faults += _noted_faults(link, noted)
-        snapshots = snapshot_places(link)
-        return Verified(through.head(), len(snapshots), tuple(faults), tuple(through.notes))
+        return go_through(link, progress, noted)
+
+
+def go_through(link: Connection, progress: Progress, noted: Head | None = None) -> Verified:
+    """Go through the record that a connection sees, what it has not committed yet included."""
+    progress("verifying the file", 0.0)
+    last = link.execute(select(func.max(EVENTS.c.place))).scalar() or 0
+    faults = [RecordFault(0, one) for one in (*file_faults(link), *guard_faults(link))]
+    through = _Through(link, last)
+    for row in _rows(link, last, faults):
+        if row.place % _PAGE == 1:
+            progress("verifying the record", row.place / last)
+        faults += through.take(row)
+    faults += through.rest()
+    faults += _noted_faults(link, noted)
+    snapshots = snapshot_places(link)
+    return Verified(through.head(), len(snapshots), tuple(faults), tuple(through.notes))
 
 
 def _rows(link: Connection, last: int, faults: list[RecordFault]) -> Iterator[Row]:

@@ -4,11 +4,13 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pacewright.base.progress import Progress, silent
 from pacewright.office.errors import CallError
 
 if TYPE_CHECKING:
-    from pacewright.ledger.entry import Door, Manner
+    from pacewright.ledger.entry import Door, Head, Manner
     from pacewright.ledger.store import Ledger
+    from pacewright.ledger.verified import Verified
 
 VARIABLE = "PACEWRIGHT_DATABASE"
 
@@ -97,3 +99,78 @@ def open_record(
         read_only=read_only,
         manner=manner or Manner(),
     )
+
+
+def verify_record(
+    works: Path, database: str = "", noted: str = "", progress: Progress = silent
+) -> "Verified":
+    """Go through the record of a works from its first event to its last.
+
+    Parameters
+    ----------
+    noted : ``PLACE:DIGEST`` of a head noted earlier, through which the record must still go.
+
+    Raises
+    ------
+    CallError : there is no record, or it cannot be read at all.
+    """
+    head = read_head(noted) if noted else None
+    with open_record(works, database, create=False, read_only=True) as ledger:
+        return ledger.verify(progress, head)
+
+
+def read_head(noted: str) -> "Head":
+    """A head as it was noted, ``PLACE:DIGEST``; the digest may be cut short.
+
+    Raises
+    ------
+    CallError : it is none.
+    """
+    from pacewright.ledger.entry import Head
+
+    place, _, digest = noted.partition(":")
+    if not place.isdigit() or len(digest) < 8 or set(digest.lower()) - set("0123456789abcdef"):
+        raise CallError(
+            f"--head {noted}: a head is PLACE:DIGEST, the digest of at least 8 characters. "
+            "Give it as record verify said it."
+        )
+    return Head(int(place), digest.lower(), None)
+
+
+def drop_snapshots(works: Path, database: str = "") -> None:
+    """Take the snapshots of a record away; nothing is lost, the next opening folds anew.
+
+    Raises
+    ------
+    CallError : there is no record, or it cannot be written.
+    """
+    with open_record(works, database, create=False) as ledger:
+        ledger.drop_snapshots()
+
+
+def backup_record(
+    works: Path, path: Path, database: str = "", progress: Progress = silent
+) -> "Verified":
+    """Copy the record of a works to a file while it is in use; only a sound copy is kept.
+
+    Raises
+    ------
+    CallError : there is such a file, or it cannot be written, or the record is not sound.
+    """
+    from pacewright.ledger.backup import backup
+
+    return backup(record_address(works, database), path, progress)
+
+
+def restore_record(
+    works: Path, path: Path, database: str = "", progress: Progress = silent
+) -> "Verified":
+    """Put a backup where the works has no record yet.
+
+    Raises
+    ------
+    CallError : there is a record, or the backup is not sound.
+    """
+    from pacewright.ledger.backup import restore
+
+    return restore(path, record_address(works, database), progress)

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from pacewright.cli import floor_commands, record_commands
+from pacewright.cli import floor_commands, learn_commands, record_commands
 
 app = typer.Typer(
     name="pacewright",
@@ -249,3 +249,4 @@ def example(
 
 floor_commands.add_to(app)
 record_commands.add_to(app)
+learn_commands.add_to(app)

@@ -16,6 +16,7 @@ from pacewright.works import Works
 class _Looked(NamedTuple):
     needed: bool
     at: datetime
+    in_table: bool = False
 
 
 class Inspections:
@@ -51,6 +52,12 @@ class Inspections:
     def forget(self, cell: Cell) -> None:
         """What was counted is in the table now."""
         self.counted.pop(cell, None)
+        for visit in self._pieces.values():
+            for key in [one for one in visit if one[1] == cell.row]:
+                visit[key] = visit[key]._replace(in_table=True)
+        for looked in self._units.values():
+            if cell.row in looked:
+                looked[cell.row] = looked[cell.row]._replace(in_table=True)
 
     def needs(self, piece: Piece, operation_id: str) -> bool | None:
         """Whether an operation was found needed on a piece in this visit; None: not looked at."""
@@ -103,6 +110,8 @@ class Inspections:
             self._add(item, seen)
 
     def _add(self, item: str, seen: _Looked) -> None:
+        if seen.in_table:
+            return
         cell = self._cell[item]
         counted = self.counted.get(cell)
         if counted is None:

@@ -1,0 +1,203 @@
+"""Learn from the record of a works, and write into its tables what a person accepts."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path
+
+from pacewright.base.faults import CallError, NameHint
+from pacewright.base.progress import Progress, silent
+from pacewright.events.record import FactorDecided
+from pacewright.events.things import Event
+from pacewright.plans.learned import Learned, Proposal
+from pacewright.works import Works
+
+NO_RECORD = (
+    "{works} has no record; factors are learned from what is recorded. Book or import what "
+    "happens in the works first."
+)
+_TOLD_EVERY = 20_000
+
+
+def learn_from(works_path: Path, database: str = "", progress: Progress = silent) -> Learned:
+    """What the record of a works teaches; nothing is changed.
+
+    Parameters
+    ----------
+    works_path : works folder or workbook.
+    database : address of the record; empty: as ``office.record.record_address`` says.
+
+    Raises
+    ------
+    WorksFaultyError : the works cannot be read; with every fault.
+    CallError : there is no record, or it cannot be opened.
+    """
+    from pacewright.office.folder import open_works
+
+    works, _ = open_works(works_path)
+    return _learned(works, works_path, database, progress)
+
+
+def _learned(works: Works, works_path: Path, database: str, progress: Progress) -> Learned:
+    from pacewright.life.learn import learn
+    from pacewright.office.record import has_record, open_record
+
+    if not has_record(works_path, database):
+        raise CallError(NO_RECORD.format(works=works_path))
+    with open_record(works_path, database, create=False, read_only=True) as record:
+        count = record.head().place
+        return learn(works, _told(record.mended(), count, progress))
+
+
+def _told(events: Iterator[Event], count: int, progress: Progress) -> Iterator[Event]:
+    for place, event in enumerate(events):
+        if place % _TOLD_EVERY == 0:
+            progress("reading the record", min(place / max(count, 1), 1.0))
+        yield event
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What a person decides about proposals.
+
+    Parameters
+    ----------
+    accept, reject : proposal ids.
+    by : who decides.
+    reason : why; needed for a rejection.
+    """
+
+    accept: tuple[str, ...]
+    reject: tuple[str, ...]
+    by: str
+    reason: str = ""
+
+
+def decide(
+    works_path: Path, decision: Decision, database: str = "", progress: Progress = silent
+) -> tuple[Proposal, ...]:
+    """Write accepted figures into the tables, and every decision into the record.
+
+    Parameters
+    ----------
+    works_path : works folder; a workbook is not rewritten.
+
+    Returns
+    -------
+    The proposals decided, accepted ones first.
+
+    Raises
+    ------
+    WorksFaultyError : the works cannot be read, now or with the new figures; nothing was changed.
+    CallError : an unknown proposal, no name, no reason, a workbook, a table or record that cannot
+        be written; nothing was changed.
+    """
+    from pacewright.office.folder import open_works
+    from pacewright.office.rewriting import Rewritten
+
+    _refuse_wrong(works_path, decision)
+    works, _ = open_works(works_path)
+    learned = _learned(works, works_path, database, progress)
+    known = {one.proposal_id: one for one in learned.proposals}
+    hint = NameHint(known)
+    for proposal_id in (*decision.accept, *decision.reject):
+        if proposal_id not in known:
+            raise CallError(
+                f"{proposal_id}: the record proposes nothing of that name. A decision names a "
+                f"proposal as `pacewright learn` lists it.{hint(proposal_id)}"
+            )
+    accepted = [known[one] for one in dict.fromkeys(decision.accept)]
+    rejected = [known[one] for one in dict.fromkeys(decision.reject)]
+    entries = [(one, True) for one in accepted] + [(one, False) for one in rejected]
+    with Rewritten(works_path, accepted) as kept:
+        _record(works, works_path, database, decision, entries)
+        kept.stay()
+    return (*accepted, *rejected)
+
+
+def _refuse_wrong(works_path: Path, decision: Decision) -> None:
+    if not decision.by.strip():
+        raise CallError("No name. Whoever decides is named; give --by NAME.")
+    if decision.reject and not decision.reason.strip():
+        raise CallError("No reason. A rejection says why; give --reason TEXT.")
+    both = set(decision.accept) & set(decision.reject)
+    if both:
+        raise CallError(
+            f"{', '.join(sorted(both))}: accepted and rejected at once. Leave one of both out."
+        )
+    if decision.accept and works_path.is_file():
+        raise CallError(
+            f"{works_path} is a workbook, which is not rewritten here: its formats would be lost. "
+            "Write the accepted figures into its sheets yourself, or keep the works as a folder of "
+            "CSV tables."
+        )
+
+
+def _record(
+    works: Works,
+    works_path: Path,
+    database: str,
+    decision: Decision,
+    entries: Sequence[tuple[Proposal, bool]],
+) -> None:
+    from pacewright.control.door import door_of
+    from pacewright.ledger.entry import Entry, Outcome
+    from pacewright.office.record import open_record
+
+    now = datetime.now().replace(microsecond=0)
+    told = [
+        Entry(_event_id(one, accepted), _event(one, accepted, decision, now), decision.by)
+        for one, accepted in entries
+    ]
+    with open_record(works_path, database, door_of(works), create=False) as record:
+        answers = record.append(told, together=True)
+    refused = [
+        reason for one in answers if one.outcome is Outcome.REFUSED for reason in one.reasons
+    ]
+    if refused:
+        raise CallError("\n".join(["The record refused the decision; nothing changed.", *refused]))
+
+
+def _event(one: Proposal, accepted: bool, decision: Decision, now: datetime) -> FactorDecided:
+    from pacewright.files.write import cell_text
+
+    return FactorDecided(
+        now,
+        one.table,
+        one.row,
+        one.column,
+        cell_text(one.old),
+        cell_text(one.proposed),
+        accepted,
+        float(one.new_sample if accepted else one.sample),
+        decision.by,
+        decision.reason,
+    )
+
+
+def _event_id(one: Proposal, accepted: bool) -> str:
+    told = repr((one.proposal_id, one.old, one.proposed, one.sample, str(one.last), accepted))
+    return f"factor-{sha256(told.encode()).hexdigest()[:24]}"
+
+
+def write_learned(learned: Learned, out: Path) -> None:
+    """Write ``summary.json`` and ``tables/*.csv`` into ``out``.
+
+    Raises
+    ------
+    CallError : the folder cannot be written; what stood there still stands.
+    """
+    import json
+
+    from pacewright.files.whole import write_whole
+    from pacewright.reports.csvfile import csv_bytes
+    from pacewright.reports.learned_tables import learned_summary, learned_tables
+
+    text = json.dumps(learned_summary(learned), indent=2, ensure_ascii=False) + "\n"
+    files = {"summary.json": text.encode()}
+    files |= {f"tables/{one.name}.csv": csv_bytes(one) for one in learned_tables(learned)}
+    try:
+        write_whole(out, files)
+    except OSError as error:
+        raise CallError(f"{out}: {error}. Nothing was written; choose another folder.") from error

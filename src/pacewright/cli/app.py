@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from pacewright.cli import floor_commands, learn_commands, record_commands
+from pacewright.cli import floor_commands, learn_commands, record_commands, serve_commands
 
 app = typer.Typer(
     name="pacewright",
@@ -250,3 +250,4 @@ def example(
 floor_commands.add_to(app)
 record_commands.add_to(app)
 learn_commands.add_to(app)
+serve_commands.add_to(app)

@@ -137,6 +137,12 @@ class PlanSettings:
     rob_hours: Annotated[
         Number, says("work that taking one off costs each of the two vehicles [working hours]")
     ] = 2.0
+    light_scope: Annotated[
+        Positive, says("scope over standard hours below which a vehicle counts as light")
+    ] = 0.85
+    heavy_scope: Annotated[
+        Positive, says("scope over standard hours above which a vehicle counts as heavy")
+    ] = 1.15
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:
@@ -149,6 +155,8 @@ class PlanSettings:
             raise ValueError("pace steps stand in order of date, the first not after start")
         if not 0 < self.readiness_target < 1 or not 0 < self.position_confidence < 1:
             raise ValueError("readiness_target and position_confidence lie between 0 and 1")
+        if self.light_scope > self.heavy_scope:
+            raise ValueError("light_scope is at most heavy_scope")
         return self
 
 

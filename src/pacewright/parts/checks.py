@@ -320,6 +320,33 @@ def type_passes_stage(
                 )
 
 
+def inspection_limits_sound(operations: Sequence[Operation]) -> Iterator[Finding]:
+    """Inspection limits stand in order, in a unit, on work that is not must-change."""
+    for index, one in enumerate(operations):
+        least, most = one.inspect_least, one.inspect_most
+        if least is None and most is None:
+            continue
+        if least is not None and most is not None and least > most:
+            column, found = "inspect_most", f"inspect_least {least:g}, inspect_most {most:g}"
+            remedy = "Put the two in order, from the maker's book or local code."
+        elif not one.inspect_unit:
+            column, found = "inspect_unit", "it has a limit and no unit"
+            remedy = "Fill in inspect_unit, or blank the limits."
+        elif one.must_change:
+            column, found = "must_change", "it has a limit and is done whatever is found"
+            remedy = "Blank the limits, or write must_change no."
+        else:
+            continue
+        yield Finding(
+            "operations",
+            index,
+            column,
+            f"operation {one.operation_id}: {found}",
+            "Inspection limits stand in order, in a unit, on work that is not must-change.",
+            remedy,
+        )
+
+
 def limits_in_order(test_items: Sequence[TestItem]) -> Iterator[Finding]:
     """The lowest reading that passes a test is not above the highest."""
     for index, one in enumerate(test_items):
@@ -365,6 +392,7 @@ CHECKS: tuple[Callable[..., Iterator[Finding]], ...] = (
     work_has_people,
     campaign_dates_in_order,
     type_passes_stage,
+    inspection_limits_sound,
     limits_in_order,
     limit_has_unit,
 )

@@ -157,6 +157,15 @@ class Operation:
         YesNo,
         says("yes: what it is done on is lifted, lowered or moved, so everyone else is off it"),
     ] = False
+    inspect_least: Annotated[
+        Signed | None,
+        says("strip inspection: lowest measurement at which it is not needed; blank: none"),
+    ] = None
+    inspect_most: Annotated[
+        Signed | None,
+        says("strip inspection: highest measurement at which it is not needed; blank: none"),
+    ] = None
+    inspect_unit: Annotated[Text, says("unit of these; blank: by eye")] = ""
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

@@ -37,6 +37,7 @@ def test_a_night_shift_runs_over_midnight() -> None:
 BROKEN = [
     ({"start": date(2026, 1, 5)}, "today"),
     ({"planned_weeks": 4}, "planned_weeks"),
+    ({"light_scope": 1.2}, "light_scope"),
     ({"pace": [{"starts": date(2026, 5, 1), "vehicles_a_week": 2}]}, "pace steps"),
     ({"readiness_target": 1.0}, "between 0 and 1"),
     ({"horizon_weeks": 0}, "horizon_weeks"),

@@ -38,6 +38,24 @@ BROKEN = [
         "motor needs campaign doors and is barred by it",
     ),
     Broken(
+        checks.inspection_limits_sound,
+        ((OPS, 1, {"inspect_least": "4", "inspect_most": "3", "inspect_unit": "mm"}),),
+        ((OPS, 1, "inspect_most"),),
+        "bd-1: inspect_least 4, inspect_most 3",
+    ),
+    Broken(
+        checks.inspection_limits_sound,
+        ((OPS, 1, {"inspect_least": "4"}),),
+        ((OPS, 1, "inspect_unit"),),
+        "it has a limit and no unit",
+    ),
+    Broken(
+        checks.inspection_limits_sound,
+        ((OPS, 0, {"inspect_most": "4", "inspect_unit": "mm"}),),
+        ((OPS, 0, "must_change"),),
+        "done whatever is found",
+    ),
+    Broken(
         checks.moving_work_at_a_stage,
         ((OPS, 11, {"moves_vehicle": "yes"}),),
         ((OPS, 11, "moves_vehicle"),),

@@ -11,6 +11,7 @@ from pacewright.events.record import FactorDecided
 from pacewright.events.things import Event
 from pacewright.life.cells import Cell
 from pacewright.life.inspections import Inspections
+from pacewright.life.lateness import Lateness
 from pacewright.life.stage_work import StageWork
 from pacewright.life.unit_turns import UnitTurns
 from pacewright.life.whereabouts import Heard, Whereabouts
@@ -28,7 +29,7 @@ class Evidence:
     ----------
     events : how many were read.
     first, last : moments of the earliest and the latest.
-    inspections, turns, work : what was counted.
+    inspections, turns, work, lateness : what was counted.
     releases : vehicles released, by Monday of the week.
     decided : cell -> the last decision about it.
     working : working days of the stretch the record covers.
@@ -40,6 +41,7 @@ class Evidence:
     inspections: Inspections
     turns: UnitTurns
     work: StageWork
+    lateness: Lateness
     releases: Counter[date]
     decided: dict[Cell, FactorDecided]
     working: WorkingTime
@@ -96,7 +98,9 @@ def gather(works: Works, events: Iterable[Event]) -> Evidence:
     inspections = Inspections(works, where)
     turns = UnitTurns(works, where)
     work = StageWork(works, where, inspections)
-    decisions = _Decisions((inspections.forget, turns.forget, work.forget))
+    lateness = Lateness()
+    counters = (inspections, turns, work, lateness)
+    decisions = _Decisions([one.forget for one in counters])
     releases: Counter[date] = Counter()
 
     def released(event: Released) -> None:
@@ -108,6 +112,7 @@ def gather(works: Works, events: Iterable[Event]) -> Evidence:
         work.heard(),
         inspections.heard(),
         turns.heard(),
+        lateness.heard(),
         {Released: released},
         decisions.heard(),
     )
@@ -115,9 +120,7 @@ def gather(works: Works, events: Iterable[Event]) -> Evidence:
     turns.close(last)
     inspections.close()
     working = WorkingTime(works.settings.calendar, monday_of(first.date()), _week_end(last.date()))
-    return Evidence(
-        count, first, last, inspections, turns, work, releases, decisions.decided, working
-    )
+    return Evidence(count, first, last, *counters, releases, decisions.decided, working)
 
 
 def _read(events: Iterable[Event], listeners: Iterable[Heard]) -> tuple[int, datetime, datetime]:

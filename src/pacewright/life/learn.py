@@ -9,6 +9,7 @@ from pacewright.events.things import Event
 from pacewright.life.effects import Effects
 from pacewright.life.evidence import Evidence, NothingRecordedError, gather
 from pacewright.life.hours import hour_proposals
+from pacewright.life.lateness import lateness_proposals
 from pacewright.life.part_lives import part_lives
 from pacewright.life.shares import share_proposals
 from pacewright.life.turn_times import turn_proposals, turn_times
@@ -40,6 +41,7 @@ def learn(works: Works, events: Iterable[Event]) -> Learned:
         *share_proposals(works, evidence, weighing, effects),
         *turn_proposals(works, evidence, weighing, effects),
         *hour_proposals(works, evidence, weighing, effects),
+        *lateness_proposals(works, evidence.lateness, evidence.working, weighing),
     )
     return Learned(
         works_name=works.settings.name,

@@ -45,6 +45,14 @@ class WorkingTime:
         past = moment.hour + moment.minute / 60 - self._start
         return self._before[place] + min(max(past / self._length, 0.0), 1.0)
 
+    def days_between(self, first: date, last: date) -> int:
+        """Working days after ``first`` up to and with ``last``."""
+        return self._until(last) - self._until(first)
+
+    def _until(self, day: date) -> int:
+        place = min(max(day.toordinal(), self._first), self._last) - self._first
+        return self._before[place] + self._is_worked[place]
+
     def days_of_week(self, monday: date) -> int:
         """Working days of the week that begins on ``monday``."""
         places = range(monday.toordinal() - self._first, monday.toordinal() - self._first + 7)

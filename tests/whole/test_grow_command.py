@@ -41,7 +41,7 @@ def test_without_a_folder_it_says_the_path(tmp_path: Path) -> None:
     done = call("grow", works, *words)
     assert done.exit_code == 0, done.output
     assert "As it is:" in done.stdout
-    assert "With fresh chances:" in done.stdout
+    assert "With fresh chances" in done.stdout
 
 
 def test_one_price_alone_is_a_wrong_call(tmp_path: Path) -> None:

@@ -140,7 +140,15 @@ def compare(  # noqa: PLR0913, PLR0917
         Path | None,
         typer.Option("--out", metavar="DIR", help="folder for the page; left out: only the answer"),
     ] = None,
-    replications: Annotated[int | None, typer.Option(min=2, help="runs of each side [40]")] = None,
+    replications: Annotated[
+        int | None,
+        typer.Option(min=2, help="runs of each side; with --precision the most [40; 400]"),
+    ] = None,
+    precision: Annotated[
+        float | None,
+        typer.Option(min=1e-6, max=1, help="run on until half width of differences over base"),
+    ] = None,
+    of: Annotated[str, typer.Option(help="figure the precision is asked of")] = "output_a_week",
     weeks: Annotated[
         int | None, typer.Option(min=1, max=520, help="weeks measured; left out: the horizon")
     ] = None,
@@ -149,6 +157,10 @@ def compare(  # noqa: PLR0913, PLR0917
         typer.Option("--from", help="now: as it stands today; empty; steady: without its warm-up"),
     ] = "now",
     seed: Annotated[int, typer.Option(min=0, help="same seed, same figures")] = 1,
+    pace: Annotated[
+        float | None,
+        typer.Option(min=0.01, help="one vehicle every takt at so many a week, on all sides"),
+    ] = None,
     cluster: Annotated[
         str, typer.Option(metavar="ADDRESS", help="Dask scheduler; left out: this machine")
     ] = "",
@@ -163,9 +175,12 @@ def compare(  # noqa: PLR0913, PLR0917
 
     asked = Asked(
         replications=replications,
+        precision=precision,
+        of=of,
         weeks=weeks,
         start=start,
         seed=seed,
+        pace_a_week=pace,
         cluster=cluster,
         threads=threads,
     )

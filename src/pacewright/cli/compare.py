@@ -48,7 +48,7 @@ def _headline(comparison: "Comparison") -> str:
     lines = [
         f"{comparison.works_name}: {len(comparison.changes)} compared with it as it is, "
         f"{comparison.replications} replications each, chances shared"
-        f"{'; stopped before the end' if comparison.interrupted else ''}."
+        f"{_ended(comparison)}."
     ]
     for change in comparison.changes:
         lines.append(f"\n{change.name}")
@@ -58,3 +58,14 @@ def _headline(comparison: "Comparison") -> str:
                 lines.append(f"  {one.name}: {difference_in_words(one)} ({one.verdict}{good})")
         lines += [f"  Note: {note}" for note in change.notes]
     return "\n".join([*lines, *(f"Note: {note}" for note in comparison.notes)])
+
+
+def _ended(comparison: "Comparison") -> str:
+    asked = ""
+    if comparison.precision is not None:
+        asked = f"; half width of the differences of {comparison.of} over the base"
+    return {
+        "interrupted": "; stopped before the end, the figures rest on these",
+        "precision": f"{asked} is {comparison.precision} or less, as asked",
+        "limit": f"{asked} is not yet {comparison.precision}: the limit came first",
+    }.get(comparison.stopped_by, "")

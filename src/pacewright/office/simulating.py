@@ -94,7 +94,7 @@ def make_forecast(
 
     asked = asked or Asked()
     refuse_wrong(asked)
-    plan = _at_pace(works, plan, asked.pace_a_week)
+    plan = at_pace(works, plan, asked.pace_a_week)
     with hands(asked) as workers:
         return plan, forecast(works, plan, question_of(works, asked), workers, progress)
 
@@ -143,7 +143,7 @@ def question_of(works: Works, asked: Asked) -> "Question":
     )
 
 
-def _at_pace(works: Works, plan: Plan, pace_a_week: float | None) -> Plan:
+def at_pace(works: Works, plan: Plan, pace_a_week: float | None) -> Plan:
     """The plan with its line and floats at another pace; its programme is not made anew."""
     if pace_a_week is None:
         return plan

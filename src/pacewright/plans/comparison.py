@@ -122,6 +122,10 @@ class Comparison:
     notes : what had to be assumed.
     interrupted : True when it was stopped before all changes were run.
     seconds : wall-clock time.
+    stopped_by : what ended the runs: ``replications``, ``precision``, ``limit``, ``interrupted``.
+    precision, of : wanted half width of the difference over the base's mean, of the figure ``of``;
+        None where none was asked.
+    pace_a_week : even calls on all sides; None: each side's programme.
     """
 
     works_name: str
@@ -140,3 +144,7 @@ class Comparison:
     notes: tuple[str, ...] = ()
     interrupted: bool = False
     seconds: float = 0.0
+    stopped_by: str = "replications"
+    precision: float | None = None
+    of: str = ""
+    pace_a_week: float | None = None

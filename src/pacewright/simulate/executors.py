@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from os import cpu_count
 from typing import Any, Self
 
+from pacewright.simulate.stopping import look_at, new_cell
+
 LOST: tuple[type[BaseException], ...] = (BrokenExecutor, CancelledError)
 """What a future says when its worker is gone rather than its work wrong."""
 
@@ -29,6 +31,7 @@ class Workers:
     how_many : pieces of work it can do at once.
     send : sends what all work shares, once an executor, and gives what stands for it in a call.
     lost : errors that say the worker is gone; its work is done again.
+    stop : tells work under way to end at once; the usual: it ends by itself.
     close : called at the end, when the workers are needed no more.
     """
 
@@ -37,6 +40,7 @@ class Workers:
     send: Callable[[Executor, Any], Any] = send_as_it_is
     lost: tuple[type[BaseException], ...] = LOST
     close: Callable[[], None] = lambda: None
+    stop: Callable[[], None] = lambda: None
     _executor: Executor | None = field(default=None, init=False)
     _given: set[Future[Any]] = field(default_factory=set, init=False)
     _sent: Any = field(default=None, init=False)
@@ -69,6 +73,11 @@ class Workers:
             self._executor.shutdown(wait=wait)
             self._executor = None
 
+    def halt(self) -> None:
+        """Stop the work under way where that can be done, and let it end; drop the rest."""
+        self.stop()
+        self.rest()
+
     def __enter__(self) -> Self:
         return self
 
@@ -85,7 +94,16 @@ def threads(count: int | None = None) -> Workers:
     count : 1 or more.
     """
     many = count or cpu_count() or 1
-    return Workers(lambda: ThreadPoolExecutor(many, "replication"), many)
+    cells = [new_cell()]
+
+    def make() -> Executor:
+        cells[0] = new_cell()
+        return ThreadPoolExecutor(many, "replication", look_at, (cells[0],))
+
+    def stop() -> None:
+        cells[0][0] = 1
+
+    return Workers(make, many, stop=stop)
 
 
 def cluster(address: str) -> Workers:

@@ -8,12 +8,12 @@ which they finish shows in any figure.
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from dataclasses import dataclass
-from enum import StrEnum
 from math import ceil
 from time import perf_counter
 from typing import Any, Generic, TypeVar
 
 from pacewright.base.progress import Progress, silent
+from pacewright.plans.stopped import Stopped
 from pacewright.simulate.executors import Workers
 
 Result = TypeVar("Result")
@@ -30,15 +30,6 @@ LOSSES = 5
 
 class WorkersLostError(Exception):
     """Workers were lost again and again; the message says on what the results would rest."""
-
-
-class Stopped(StrEnum):
-    """What ended the replications."""
-
-    REPLICATIONS = "replications"
-    PRECISION = "precision"
-    LIMIT = "limit"
-    INTERRUPTED = "interrupted"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +91,7 @@ def replicate(
     Parameters
     ----------
     work : does the replications of the numbers given, in their order; a function of a module, so
-        that it can be sent.
+        that it can be sent. Told to stop it gives those it has done.
     shared : what every replication needs; sent once.
     sure : how many.
     enough : whether the results so far are precise enough; asked at ``sure.counts()`` only.
@@ -180,13 +171,14 @@ class _Going(Generic[Result]):
             )
 
     def collect(self) -> None:
-        """Take what happens to be ready; nothing new is begun."""
+        """Stop what is under way and take what is done of it; nothing new is begun."""
         for future in self.under_way:
             future.cancel()
-        self.workers.rest()
+        self.workers.halt()
         for future, (numbers, _) in self.under_way.items():
             if future.done() and not future.cancelled() and future.exception() is None:
-                self.done.update(zip(numbers, future.result(), strict=True))
+                # Work that was told to stop gives what it had done by then.
+                self.done.update(zip(numbers, future.result(), strict=False))
 
     def _piece(self, waiting: int) -> int:
         if self.seconds_each is None:

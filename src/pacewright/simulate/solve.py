@@ -12,6 +12,7 @@ from pacewright.base.progress import Progress, silent
 from pacewright.plans.card import ResultCard
 from pacewright.plans.forecast import Forecast
 from pacewright.plans.plan import Plan
+from pacewright.plans.stopped import Stopped
 from pacewright.simulate.beside import besides
 from pacewright.simulate.calendars import DAY
 from pacewright.simulate.compile_flow import compile_flow
@@ -21,9 +22,10 @@ from pacewright.simulate.figures import figure_keys, figures
 from pacewright.simulate.gathered import Gathered
 from pacewright.simulate.places import float_forecasts, hold_ups, piles, queues, uses
 from pacewright.simulate.problem import Calls, FlowOptions
-from pacewright.simulate.replicate import HowSure, Replicated, Stopped, replicate
+from pacewright.simulate.replicate import HowSure, Replicated, replicate
 from pacewright.simulate.sample import Measure, Sample, Settling, settling
 from pacewright.simulate.stays import Stays, stays_of
+from pacewright.simulate.stopping import runs_until_stopped
 from pacewright.simulate.turn_times import turn_forecasts, week_forecasts
 from pacewright.simulate.warm_up import settled_after
 from pacewright.works import Works
@@ -62,12 +64,14 @@ class Question:
         ``inside_now`` and ``measure_from_week``; steady runs have even calls.
     warm_up_weeks : weeks that do not count, run before the weeks asked for; None: from ``start``.
     sure : how many replications.
+    first : number of the first one; other than 0 to run on where others ended.
     """
 
     start: Start = Start.NOW
     flow: FlowOptions = field(default_factory=FlowOptions)
     warm_up_weeks: int | None = None
     sure: HowSure = field(default_factory=HowSure)
+    first: int = 0
 
 
 @dataclass(frozen=True)
@@ -147,7 +151,9 @@ def run_through(
         def enough(samples: Sequence[Sample]) -> bool:
             return _relative(gathered(samples), sure.of) <= (sure.precision or 0.0)
 
-        done = replicate(_samples, (measure, sure.seed), sure, enough, hands, progress)
+        done = replicate(
+            _samples, (measure, sure.seed, question.first), sure, enough, hands, progress
+        )
     data = gathered(done.results)
     runs = [
         run_flow(measure.table, sure.seed, n, events=True)
@@ -247,16 +253,16 @@ def _measure(works: Works, plan: Plan, options: FlowOptions) -> Measure:
     return Measure.of(table, {one.type_id: one.promised_days for one in plan.line.turns})
 
 
-def _samples(shared: tuple[Measure, int], numbers: Sequence[int]) -> list[Sample]:
-    measure, seed = shared
-    return [measure.sample(run_flow(measure.table, seed, n, events=False)) for n in numbers]
+def _samples(shared: tuple[Measure, int, int], numbers: Sequence[int]) -> list[Sample]:
+    measure, seed, first = shared
+    mine = [first + number for number in numbers]
+    return [measure.sample(run) for run in runs_until_stopped(measure.table, seed, mine)]
 
 
 def _settlings(shared: tuple[Measure, int], numbers: Sequence[int]) -> list[Settling]:
     measure, seed = shared
-    return [
-        settling(measure.table, run_flow(measure.table, seed, n, events=False)) for n in numbers
-    ]
+    runs = runs_until_stopped(measure.table, seed, numbers)
+    return [settling(measure.table, run) for run in runs]
 
 
 def _always(_: Sequence[Settling]) -> bool:

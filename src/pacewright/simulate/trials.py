@@ -11,16 +11,17 @@ from pacewright.base.progress import Progress
 from pacewright.plans.forecast import HoldUp, Use
 from pacewright.plans.line import Line
 from pacewright.plans.programme import Programme
+from pacewright.plans.stopped import Stopped
 from pacewright.simulate.compile_flow import compile_flow
-from pacewright.simulate.engine import run_flow
 from pacewright.simulate.estimate import share, student_t
 from pacewright.simulate.executors import Workers
 from pacewright.simulate.gathered import Gathered
 from pacewright.simulate.places import hold_ups, uses
 from pacewright.simulate.problem import Calls, FlowOptions
-from pacewright.simulate.replicate import HowSure, Stopped, replicate
+from pacewright.simulate.replicate import HowSure, replicate
 from pacewright.simulate.run import Run
 from pacewright.simulate.sample import Measure, Sample, worked_minutes
+from pacewright.simulate.stopping import runs_until_stopped
 from pacewright.simulate.table import Floats
 from pacewright.works import Works
 
@@ -232,7 +233,7 @@ def _late_samples(
     shared: tuple[Measure, int, int], numbers: Sequence[int]
 ) -> list[tuple[Sample, float]]:
     measure, seed, first = shared
-    runs = (run_flow(measure.table, seed, first + number) for number in numbers)
+    runs = runs_until_stopped(measure.table, seed, [first + number for number in numbers])
     return [(measure.sample(run), late_mean(measure, run)) for run in runs]
 
 

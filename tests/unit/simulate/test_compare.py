@@ -196,3 +196,39 @@ def test_differences_are_written_with_sign_and_interval(
 ) -> None:
     """One decimal more than is sure; never a sign before nothing."""
     assert signed(*value).replace("\N{NO-BREAK SPACE}", " ") == said
+
+
+def test_it_runs_on_until_the_difference_is_known_well_enough() -> None:
+    """The half width of the difference over the base is what was asked, on all sides alike."""
+    asked = replace(ASKED, replications=200, precision=0.05, of="turn_days_mean", weeks=26)
+    found = compared(staffed(0.6), staffed(2.0), asked=asked)
+    assert found.stopped_by == "precision"
+    assert 10 <= found.replications < 200
+    for change in found.changes:
+        one = change.figure("turn_days_mean")
+        assert one.half_width <= 0.05 * one.base
+        assert one.replications == found.replications
+
+
+def test_running_on_gives_the_figures_of_running_at_once() -> None:
+    """Ten and ten more are the same twenty: chance hangs on the number alone."""
+    at_once = compared(staffed(0.6), asked=replace(ASKED, replications=20, weeks=26))
+    hard = replace(ASKED, replications=20, weeks=26, precision=1e-6, of="turn_days_mean")
+    on = compared(staffed(0.6), asked=hard)
+    assert (on.stopped_by, at_once.stopped_by) == ("limit", "replications")
+    assert on.changes == at_once.changes
+
+
+def test_an_unknown_figure_is_refused() -> None:
+    """A precision of what is not computed: the message names what is."""
+    with pytest.raises(CallError, match="--of sunshine"):
+        compared(staffed(0.6), asked=replace(ASKED, precision=0.1, of="sunshine"))
+
+
+def test_all_sides_run_at_the_pace_asked() -> None:
+    """Even calls at a pace: as many a week come in on both sides, the pace within a vehicle."""
+    found = compared(staffed(2.0), asked=replace(ASKED, pace_a_week=0.5, start="empty"))
+    came = found.changes[0].figure("calls_a_week")
+    assert found.pace_a_week == 0.5
+    assert came.difference == 0
+    assert came.base == pytest.approx(0.5, abs=0.05)

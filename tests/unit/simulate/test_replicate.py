@@ -15,12 +15,12 @@ from typing import Any
 import numpy as np
 import pytest
 
+from pacewright.plans.stopped import Stopped
 from pacewright.simulate.estimate import mean_of
 from pacewright.simulate.executors import Workers, threads
 from pacewright.simulate.replicate import (
     LOSSES,
     HowSure,
-    Stopped,
     WorkersLostError,
     replicate,
 )

@@ -6,6 +6,7 @@ from events_story import START, Story, vehicle
 from pacewright.control.ahead import Ahead, ahead
 from pacewright.control.needs import Need, needs
 from pacewright.control.pool import Pool, pools
+from pacewright.control.to_come_off import tell_to_come_off
 from pacewright.control.turn_left import turn_times
 from pacewright.events.gate import Admitted, Arrived, Promised
 from pacewright.events.identity import Married, Parted
@@ -93,7 +94,9 @@ def look(
     """What lies ahead, the needs and the pools of a standing."""
     seen = ahead(works, standing, now)
     wanted = needs(works, standing, seen)
-    return seen, wanted, pools(works, standing, seen.clock, now, turn_times(works))
+    pool = pools(works, standing, seen.clock, now, turn_times(works))
+    tell_to_come_off(seen, wanted, pool)
+    return seen, wanted, pool
 
 
 def days(count: float) -> timedelta:

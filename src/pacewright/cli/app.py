@@ -5,7 +5,13 @@ from typing import Annotated
 
 import typer
 
-from pacewright.cli import floor_commands, learn_commands, record_commands, serve_commands
+from pacewright.cli import (
+    control_commands,
+    floor_commands,
+    learn_commands,
+    record_commands,
+    serve_commands,
+)
 
 app = typer.Typer(
     name="pacewright",
@@ -263,6 +269,7 @@ def example(
 
 
 floor_commands.add_to(app)
+control_commands.add_to(app)
 record_commands.add_to(app)
 learn_commands.add_to(app)
 serve_commands.add_to(app)

@@ -5,10 +5,11 @@ the mean time of each stage and, when the line is given, the mean wait before it
 to marriage any to any: the first vehicle whose lead is done takes the first assemblies done.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
+from typing import NamedTuple
 
 from pacewright.control.along import Along, mean_waits
 from pacewright.control.clock import WorksClock, clock_of
@@ -19,6 +20,17 @@ from pacewright.events.things import Piece
 from pacewright.pace.stage_times import StageTime, stage_time
 from pacewright.plans.line import Line
 from pacewright.works import Works
+
+
+class Stay(NamedTuple):
+    """One piece on one position, now or to come [clock]."""
+
+    stage_id: str
+    type_id: str
+    piece: str
+    begins: float
+    ends: float
+    begun: bool
 
 
 @dataclass(frozen=True)
@@ -50,13 +62,31 @@ class Ahead:
         return (*self.vehicles.values(), *self.assemblies.values())
 
     @cached_property
+    def stays(self) -> tuple[Stay, ...]:
+        """Every stay on a position, now or to come, those of pieces not parted off yet too."""
+        return tuple(stay for one in self.everything for stay in self._stays(one))
+
+    def _stays(self, one: VehicleAhead | AssemblyAhead) -> Iterator[Stay]:
+        type_id, name = one.on_way.type_id, str(one.on_way.known.piece)
+        for row in one.coming:
+            yield Stay(row.stage_id, type_id, name, row.begins, row.ends, row.begun)
+        if isinstance(one, AssemblyAhead) or not one.parts_coming:
+            return
+        way = self.all_ways[type_id]
+        # The lead's own stages are among those coming.
+        for assembly_id in list(way.parts)[1:]:
+            name = f"{assembly_id} of {one.vehicle.vehicle_id}"
+            for stage_id, begins in one.parts_coming[assembly_id].items():
+                ends = begins + self.times[stage_id].mean_days
+                for _ in range(way.counts[assembly_id]):
+                    yield Stay(stage_id, type_id, name, begins, ends, False)
+
+    @cached_property
     def begins_at(self) -> dict[str, list[tuple[float, str]]]:
         """Stage -> (begin, vehicle or assembly) of all that are there or to come, in order."""
         found: dict[str, list[tuple[float, str]]] = {}
-        for one in self.everything:
-            for stage in one.coming:
-                name = str(one.on_way.known.piece)
-                found.setdefault(stage.stage_id, []).append((stage.begins, name))
+        for one in self.stays:
+            found.setdefault(one.stage_id, []).append((one.begins, one.piece))
         return {stage_id: sorted(rows) for stage_id, rows in found.items()}
 
     def days_from_now(self, day: float) -> float:

@@ -110,7 +110,7 @@ class Along:
         free = [start] * count
         for stage in leg:
             wait = self.waits.get(stage.stage_id, 0.0)
-            together = stage.positions * stage.batch_size
+            together = stage.positions
             ends: list[float] = []
             for index in range(count):
                 fellow = ends[index - together] if index >= together else 0.0

@@ -24,6 +24,41 @@ def must_change_stands(facts: Facts, now: Standing, event: Found | UnitFound) ->
     )
 
 
+def found_within_limits(facts: Facts, now: Standing, event: Found | UnitFound) -> Refusal | None:
+    """An operation with inspection limits is passed with the verdict use on a measurement within
+    them.
+    """
+    one = facts.operations.get(event.item_id)
+    if one is None or (one.inspect_least is None and one.inspect_most is None):
+        return None
+    found = None
+    if event.reading_unit not in ("", one.inspect_unit):
+        found = f"measured in {event.reading_unit}, its limits are in {one.inspect_unit}"
+    elif event.verdict is Verdict.USE:
+        found = _outside(event.measurement, one.inspect_least, one.inspect_most, one.inspect_unit)
+    if found is None:
+        return None
+    about = event.piece if isinstance(event, Found) else event.unit
+    return Refusal(
+        str(about),
+        f"{event.item_id}: {found}",
+        "Verdict use stands on a measurement within the limits of the operation.",
+        "Correct the measurement, or write another verdict.",
+    )
+
+
+def _outside(
+    measured: float | None, least: float | None, most: float | None, unit: str
+) -> str | None:
+    if measured is None:
+        return "no measurement"
+    if least is not None and measured < least:
+        return f"{measured:g} {unit}, least {least:g}"
+    if most is not None and measured > most:
+        return f"{measured:g} {unit}, most {most:g}"
+    return None
+
+
 def test_of_its_type(facts: Facts, now: Standing, event: Tested) -> Refusal | None:
     """A test item is one for the vehicle's type."""
     item, piece = facts.test_items.get(event.item_id), now.pieces.get(event.piece)
@@ -67,10 +102,7 @@ def _other_unit(item: TestItem, event: Tested) -> str | None:
 def _no_pass(item: TestItem, event: Tested) -> str | None:
     if item.least is None and item.most is None:
         return None
+    found = _outside(event.reading, item.least, item.most, item.reading_unit)
     if event.reading is None:
         return "passed without a reading"
-    if item.least is not None and event.reading < item.least:
-        return f"passed at {event.reading:g} {item.reading_unit}, least {item.least:g}"
-    if item.most is not None and event.reading > item.most:
-        return f"passed at {event.reading:g} {item.reading_unit}, most {item.most:g}"
-    return None
+    return found and f"passed at {found}"

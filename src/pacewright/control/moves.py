@@ -77,7 +77,8 @@ class Blocked:
 class Moves:
     """What can move, what is blocked, and what is at work or may be worked on.
 
-    ``to_work_on`` : stands on its stage, nothing is in the way, nobody is at work on it.
+    ``at_work`` : somebody is at work on it, or its stage needs nobody (drying). ``to_work_on`` :
+    stands on its stage, nothing is in the way, nobody is at work on it.
     """
 
     moves: tuple[Move, ...]
@@ -138,7 +139,8 @@ class _Looker:
 
     def look(self, vehicle_id: str, one: OnWay) -> Iterator[Move | Blocked | str]:
         known = one.known
-        if known.trades:
+        alone = one.stage is not None and not one.passed and not one.stage.crew
+        if known.trades or (alone and not known.failed and not known.holds):
             yield str(known.piece)
             return
         held = next((known.holds[c] for c in _KEPT_UNTIL_FREED if c in known.holds), None)
@@ -240,12 +242,15 @@ class _Looker:
     def _batch_open(self, vehicle_id: str, one: OnWay, stage: Stage) -> Blocked | None:
         there = [self.standing.pieces[piece] for piece in self.places.there(stage.stage_id)]
         waiting = [other for other in there if not other.finished and not other.began]
-        if stage.batch_size == 1 or one.known.began or len(waiting) >= stage.batch_size:
+        charge = min(stage.batch_size, stage.positions)
+        if charge == 1 or one.known.began or len(waiting) >= charge:
             return None
-        more = stage.batch_size - len(waiting)
+        more = charge - len(waiting)
         coming = [row for row in self.seen.begins_at[stage.stage_id] if row[0] > self.seen.now_day]
-        reason = (stage.stage_id, f"charge not full, {more} to come", f"{more} more have come")
-        day = coming[more - 1][0] if len(coming) >= more else None
+        opens = f"{more} more have come, or it starts as it is next morning"
+        reason = (stage.stage_id, f"charge not full, {more} to come", opens)
+        morning = self.seen.clock.start_of_day(self.seen.now_day) + 1
+        day = min(coming[more - 1][0], morning) if len(coming) >= more else morning
         return self._blocked(vehicle_id, one, Cause.BATCH, reason, day)
 
     def _nobody_there(self, vehicle_id: str, one: OnWay, stage: Stage) -> Blocked | None:

@@ -12,7 +12,7 @@ class Places:
 
     def __init__(self, works: Works, standing: Standing) -> None:
         self._standing = standing
-        self._count = {one.stage_id: one.positions * one.batch_size for one in works.stages}
+        self._count = {one.stage_id: one.positions for one in works.stages}
         self._taken: dict[str, set[int]] = defaultdict(set)
         self._there: dict[str, list[Piece]] = defaultdict(list)
         for (stage_id, position), pieces in sorted(standing.occupied.items()):

@@ -2,28 +2,31 @@
 
 from dataclasses import dataclass, field
 from datetime import datetime
-from math import isfinite
+
+import numpy as np
 
 from pacewright.control.clock import WorksClock
-from pacewright.control.turn_left import TurnTime, TurnTimes
+from pacewright.control.turn_left import Floats, TurnTime, TurnTimes
 from pacewright.events.standing import Standing, UnitStanding
 from pacewright.events.things import Condition, Unit, Verdict
 from pacewright.parts.tables import UnitKind
 from pacewright.works import Works
 
 IN_STORE, IN_REPAIR, ON_ORDER = "in store", "in repair", "on order"
+TO_COME_OFF = "still to come off"
 
 
 @dataclass(frozen=True, slots=True)
 class Coming:
-    """One unit that the pool has or gets.
+    """What the pool has or gets: one unit, or what a vehicle is expected to give.
 
     Parameters
     ----------
-    unit : kind and serial; None: a new one, on order.
-    source : ``in store``, ``in repair`` or ``on order``.
+    unit : kind and serial; None: a new one, or one still on its vehicle.
+    source : ``in store``, ``in repair``, ``on order`` or ``still to come off``.
     day : when it is there, on the clock; now when it is in store.
-    spent_days : how long its turn has lasted.
+    spent_days : how long its turn has lasted; below 0: it begins in so many days.
+    amount : units; less than one by the removal share of what has not come off yet.
     overdue : its turn has lasted longer than the law of its kind can speak of.
     """
 
@@ -32,6 +35,7 @@ class Coming:
     day: float
     spent_days: float = 0.0
     overdue: bool = False
+    amount: float = 1.0
 
 
 @dataclass(slots=True)
@@ -46,7 +50,8 @@ class Pool:
     unserviceable : waiting for repair, or in it.
     quarantine : set aside.
     condemned : unserviceable, and found beyond repair.
-    coming : what can be had: in store first, then by day.
+    coming : what can be had of them: in store first, then by day.
+    to_come_off : what vehicles inside will give, by day; the need it makes is told beside it.
     """
 
     kind: UnitKind
@@ -57,14 +62,35 @@ class Pool:
     quarantine: int = 0
     condemned: int = 0
     coming: list[Coming] = field(default_factory=list)
+    to_come_off: list[Coming] = field(default_factory=list)
+
+    def in_sight(self) -> list[Coming]:
+        """All that can be had, units still to come off too: in store first, then by day."""
+        return sorted([*self.coming, *self.to_come_off], key=_soonest)
+
+    def chances_by(self, days: Floats, now_day: float) -> Floats:
+        """Chance that each that comes (columns, in order) is there by each of ``days`` (rows).
+
+        Sure in store, a yes or no on order, by the turn's law in repair; scrap is left out.
+        """
+        spent = np.array([one.spent_days for one in self.coming])
+        repair = np.array([one.source == IN_REPAIR for one in self.coming], dtype=bool)
+        ready = np.array([one.day for one in self.coming])
+        found = (ready[None, :] <= np.asarray(days)[:, None]).astype(float)
+        if repair.any():
+            found[:, repair] = self.turn.chances_within(spent[repair], days - now_day)
+        return found
 
     def chance_by(self, one: Coming, day: float, now_day: float) -> float:
-        """Chance that a unit is there by ``day``: sure in store, the turn's law in repair."""
-        if one.source == IN_STORE:
-            return 1.0
-        if one.source == ON_ORDER:
+        """Chance that one unit is there by ``day``."""
+        if one.source in (IN_STORE, ON_ORDER):
             return float(one.day <= day)
-        return self.turn.chance_within(one.spent_days, day - now_day)
+        spent, more = np.array([one.spent_days]), np.array([day - now_day])
+        return float(self.turn.chances_within(spent, more)[0, 0])
+
+
+def _soonest(one: Coming) -> tuple[float, bool, str, Unit]:
+    return (one.day, one.source != IN_STORE, one.source, one.unit or Unit("", ""))
 
 
 def pools(
@@ -77,40 +103,47 @@ def pools(
     scrapped; one found beyond repair is counted apart and not expected.
     """
     found = {one.unit_kind_id: Pool(one, turns[one.unit_kind_id]) for one in works.unit_kinds}
+    spent: dict[str, list[tuple[float, Unit]]] = {kind_id: [] for kind_id in found}
     now_day = clock.day_of(now)
     for unit, known in standing.units.items():
         pool = found.get(unit.unit_kind_id)
-        if pool is not None and known.onto is None:
-            _count(pool, standing, clock, now_day, known)
-    for pool in found.values():
-        pool.coming.sort(key=lambda one: (one.day, one.source, one.unit or Unit("", "")))
+        if pool is not None and known.onto is None and _counted(pool, clock, now_day, known):
+            since = clock.day_of(came_off(standing, known))
+            spent[unit.unit_kind_id].append((max(0.0, now_day - since), unit))
+    for kind_id, pool in found.items():
+        pool.coming += _in_repair(pool.turn, now_day, spent[kind_id])
+        pool.coming.sort(key=_soonest)
     return found
 
 
-def _count(
-    pool: Pool, standing: Standing, clock: WorksClock, now_day: float, known: UnitStanding
-) -> None:
-    if known.condition is Condition.SERVICEABLE:
-        if known.issued_to is not None:
-            pool.issued += 1
-            return
+def _counted(pool: Pool, clock: WorksClock, now_day: float, known: UnitStanding) -> bool:
+    # Counts a unit by its condition; True when it is in repair and expected back.
+    if known.condition is Condition.SERVICEABLE and known.issued_to is not None:
+        pool.issued += 1
+    elif known.condition is Condition.SERVICEABLE:
         pool.serviceable += 1
         pool.coming.append(Coming(known.unit, IN_STORE, now_day))
+    elif known.condition is Condition.QUARANTINE:
+        pool.quarantine += 1
     elif known.condition is Condition.UNSERVICEABLE:
         pool.unserviceable += 1
         if any(one.verdict is Verdict.SCRAP for one in known.found.values()):
             pool.condemned += 1
-            return
-        spent = max(0.0, now_day - clock.day_of(came_off(standing, known)))
-        left = pool.turn.days_left(spent)
-        overdue = spent > pool.turn.overdue_days
-        pool.coming.append(Coming(known.unit, IN_REPAIR, now_day + left, spent, overdue))
-    elif known.condition is Condition.QUARANTINE:
-        pool.quarantine += 1
+            return False
+        return True
     elif pool.kind.purchase_days:
         day = clock.day_of(known.last_at) + pool.kind.purchase_days
-        if day > now_day and isfinite(day):
+        if day > now_day:
             pool.coming.append(Coming(None, ON_ORDER, day))
+    return False
+
+
+def _in_repair(turn: TurnTime, now_day: float, spent: list[tuple[float, Unit]]) -> list[Coming]:
+    left = turn.days_left(np.array([days for days, _ in spent]))
+    return [
+        Coming(unit, IN_REPAIR, now_day + float(more), days, days > turn.overdue_days)
+        for (days, unit), more in zip(spent, left, strict=True)
+    ]
 
 
 def came_off(standing: Standing, known: UnitStanding) -> datetime:

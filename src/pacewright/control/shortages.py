@@ -3,9 +3,9 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
 
 from pacewright.control.ahead import Ahead
+from pacewright.control.first_needs import Taker
 from pacewright.control.needs import Need
 from pacewright.control.pool import Coming, Pool
 
@@ -25,7 +25,7 @@ class Shortage:
     units : short for this vehicle, of firm needs and expected ones.
     needed_day, expected_day : on the clock; expected None: none in sight.
     serial : of the unit it would get; empty: new, or none.
-    source : ``in repair``, ``on order`` or ``none in sight``.
+    source : ``in repair``, ``on order``, ``still to come off`` or ``none in sight``.
     owner : shop that must turn it out.
     days_late : expected less needed; to the end of the look ahead where none is in sight.
     behind : vehicles or assemblies that come to the stage while it would stand there.
@@ -68,8 +68,8 @@ def shortages(
 ) -> tuple[Shortage, ...]:
     """Units short for vehicles that come to the stage where they go on within ``look_days``.
 
-    Each kind's units go to the first need first: those in store, then those in repair and on
-    order by the day they are expected. What must be changed is never left out to make do.
+    Each kind's units go to the first need first: those in store, then those in repair, on order
+    or still to come off by the day they are expected. What must be changed is never left out.
 
     Parameters
     ----------
@@ -104,20 +104,16 @@ def ranked(found: Iterable[Shortage]) -> tuple[Shortage, ...]:
 
 
 def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> Iterator[Shortage]:
-    taken = 0.0
+    taker = Taker(pool.in_sight())
     for need in sorted(wanted, key=lambda one: (one.needed_day, -one.owed, one.piece)):
-        if need.wanted <= _SAME:
-            continue
-        first, taken = taken, taken + need.wanted
         late = [
-            index
-            for index in range(int(first + _SAME), ceil(taken - _SAME))
-            if index >= len(pool.coming) or pool.coming[index].day > need.needed_day + _SAME
+            one
+            for one in taker.take(need.wanted)
+            if one.unit is None or one.unit.day > need.needed_day + _SAME
         ]
         if late:
-            units = min(need.wanted, taken - late[0])
-            worst = pool.coming[late[-1]] if late[-1] < len(pool.coming) else None
-            yield _shortage(seen, need, pool, units, worst, last)
+            units = sum(one.amount for one in late)
+            yield _shortage(seen, need, pool, units, late[-1].unit, last)
 
 
 def _shortage(

@@ -5,9 +5,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pacewright.floats.turn_time import ConstantTurn, TurnLaw, longest_days, mean_beyond, turn_law
 from pacewright.works import Works
+
+Floats = NDArray[np.float64]
 
 LAST_CHANCE = 1e-4
 """A turn longer than all but this share is overdue: the law of the kind says no more about it."""
@@ -38,25 +41,38 @@ class TurnTime:
         """From this age on a unit is overdue."""
         return longest_days(self._law, LAST_CHANCE)
 
-    def days_left(self, spent_days: float) -> float:
-        """Mean time left of a turn that has lasted so long: E(T - t | T > t).
+    def days_left(self, spent_days: Floats) -> Floats:
+        """Mean time left of turns that have lasted so long: E(T - t | T > t).
 
         From ``overdue_days`` on the time left at that age; 0 for a constant turn that is past.
         """
+        spent = np.clip(spent_days, 0.0, None if self.sd_days <= 0 else self.overdue_days)
+        beyond = mean_beyond(self._law, spent)
         if isinstance(self._law, ConstantTurn):
-            return max(0.0, self.mean_days - spent_days)
-        spent = np.array([min(max(spent_days, 0.0), self.overdue_days)])
-        return float((mean_beyond(self._law, spent) / self._law.survival(spent))[0])
+            return beyond
+        return np.asarray(beyond / self._law.survival(spent))
 
-    def chance_within(self, spent_days: float, more_days: float) -> float:
-        """Chance that a turn that has lasted so long ends within ``more_days``."""
-        if more_days < 0:
-            return 0.0
+    def chances_within(self, spent_days: Floats, more_days: Floats) -> Floats:
+        """Chance that each turn that has lasted so long (columns) ends within each ``more_days``.
+
+        Parameters
+        ----------
+        spent_days : one a unit; below 0: its turn begins in so many days.
+        more_days : one a row of the answer; below 0 the chance is 0.
+        """
+        spent = np.asarray(spent_days, dtype=float)[None, :]
+        more = np.asarray(more_days, dtype=float)[:, None] + np.minimum(spent, 0.0)
+        spent = np.maximum(spent, 0.0)
         if isinstance(self._law, ConstantTurn):
-            return float(self.mean_days - spent_days <= more_days)
-        spent = min(max(spent_days, 0.0), self.overdue_days)
-        now, later = self._law.survival(np.array([spent, spent + more_days]))
-        return float(1 - later / now)
+            past = self.mean_days - spent <= more
+            return np.where(more < 0, 0.0, past.astype(float))
+        spent = np.minimum(spent, self.overdue_days)
+        later = self._law.survival(spent + np.maximum(more, 0.0))
+        return np.where(more < 0, 0.0, 1 - later / self._law.survival(spent))
+
+    def back_mean(self, days: Floats) -> Floats:
+        """Mean time by which turns begun now are over by each of ``days``: E(d - T)+."""
+        return np.asarray(days - self.mean_days + mean_beyond(self._law, days))
 
 
 TurnTimes = Mapping[str, TurnTime]

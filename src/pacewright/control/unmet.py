@@ -1,9 +1,9 @@
 """Needs that the pool cannot meet today, first needs first."""
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pacewright.control.first_needs import Taker
 from pacewright.control.needs import Need
 from pacewright.control.pool import IN_STORE, Pool
 
@@ -26,15 +26,13 @@ def unmet_now(wanted: Sequence[Need], pool: dict[str, Pool]) -> dict[tuple[str, 
     Only what is off already counts: what may still come off holds nothing up today.
     """
     found: dict[tuple[str, str], Unmet] = {}
-    taken: dict[str, int] = defaultdict(int)
+    takers = {kind_id: Taker(one.in_sight()) for kind_id, one in pool.items()}
     for need in wanted:
         firm = need.owed - need.issued
         kind = pool.get(need.unit_kind_id)
         if firm <= 0 or kind is None:
             continue
-        taken[need.unit_kind_id] += firm
-        last = taken[need.unit_kind_id] - 1
-        unit = kind.coming[last] if last < len(kind.coming) else None
+        unit = takers[need.unit_kind_id].take(firm)[-1].unit
         if unit is not None and unit.source == IN_STORE:
             continue
         day = unit.day if unit else None

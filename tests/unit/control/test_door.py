@@ -342,6 +342,20 @@ def test_must_change_is_not_passed_by_a_verdict(visit: Visit) -> None:
     assert "must-change" in visit.refused(UnitFound, unit, "vl-1", Verdict.USE)
 
 
+def test_verdict_use_stands_on_a_measurement_within_limits() -> None:
+    """None, one below, one above, one in another unit: refused; to repair it needs no reason."""
+    visit = with_cells(
+        "operations", 1, inspect_least="2", inspect_most="4", inspect_unit="mm", stage_id="strip"
+    )
+    assert "no measurement" in visit.refused(Found, ONE, "bd-1", Verdict.USE)
+    assert "1.9 mm, least 2" in visit.refused(Found, ONE, "bd-1", Verdict.USE, 1.9)
+    assert "4.1 mm, most 4" in visit.refused(Found, ONE, "bd-1", Verdict.USE, 4.1)
+    told = visit.refused(Found, ONE, "bd-1", Verdict.USE, 3.0, None, "cm")
+    assert "measured in cm, its limits are in mm" in told
+    visit.tell(Found, ONE, "bd-1", Verdict.USE, 4.0, 4.0, "mm")
+    visit.tell(Found, ONE, "bd-1", Verdict.REPAIR)
+
+
 def test_a_pass_is_read_within_its_limits(visit: Visit) -> None:
     """No reading, one outside, one in another unit: no pass; a failure may read anything."""
     assert "passed without a reading" in visit.refused(Tested, ONE, "brake", True)

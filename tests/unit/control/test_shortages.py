@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+import numpy as np
 import pytest
 from scipy import integrate, stats
 
@@ -33,22 +34,22 @@ def short(case: Case, now: datetime | None = None, look_days: float = 10) -> tup
 @pytest.mark.parametrize("spent", [0.0, 3.0, 9.0, 14.0])
 def test_time_left_is_that_of_the_law(spent: float) -> None:
     """E(T - t | T > t) of a lognormal law of mean 9 and sd 2 by scipy 1.x quadrature."""
-    v = pytest.importorskip("numpy").log1p((2 / 9) ** 2)
+    v = np.log1p((2 / 9) ** 2)
     law = stats.lognorm(s=v**0.5, scale=9 / (1 + (2 / 9) ** 2) ** 0.5)
     beyond, _ = integrate.quad(law.sf, spent, 80)
     turn = TurnTime(9, 2)
-    assert turn.days_left(spent) == pytest.approx(beyond / law.sf(spent), rel=1e-5)
+    at = np.array([spent])
+    assert turn.days_left(at)[0] == pytest.approx(beyond / law.sf(spent), rel=1e-5)
     chance = 1 - law.sf(spent + 2) / law.sf(spent)
-    assert turn.chance_within(spent, 2) == pytest.approx(chance, abs=1e-6)
+    assert turn.chances_within(at, np.array([2.0]))[0, 0] == pytest.approx(chance, abs=1e-6)
 
 
 def test_time_left_of_a_constant_turn_runs_down() -> None:
     """Nine days without spread: five are left after four, none after twenty."""
     turn = TurnTime(9, 0)
-    assert [turn.days_left(t) for t in (0, 4, 20)] == [9, 5, 0]
-    assert turn.chance_within(4, 4) == 0
-    assert turn.chance_within(4, 5) == 1
-    assert turn.chance_within(4, -1) == 0
+    assert list(turn.days_left(np.array([0, 4, 20]))) == [9, 5, 0]
+    chances = turn.chances_within(np.array([4.0]), np.array([4.0, 5.0, -1.0]))
+    assert list(chances[:, 0]) == [0, 1, 0]
 
 
 def test_an_overdue_unit_keeps_the_time_left_of_the_last_age_the_law_speaks_of() -> None:
@@ -57,7 +58,8 @@ def test_an_overdue_unit_keeps_the_time_left_of_the_last_age_the_law_speaks_of()
     assert turn.overdue_days == pytest.approx(
         stats.lognorm(s=0.2195, scale=8.7858).isf(1e-4), rel=1e-3
     )
-    assert turn.days_left(400) == turn.days_left(turn.overdue_days) > 0
+    late, last = turn.days_left(np.array([400.0, turn.overdue_days]))
+    assert late == last > 0
 
 
 def test_real_turn_times_stand_before_the_table() -> None:

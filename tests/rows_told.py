@@ -65,6 +65,7 @@ class RowsTold:
         self.start = datetime.combine(monday, datetime.min.time())
         self.promise_days = promise_days
         self.standing = Standing()
+        self.events: list[Event] = []
         self._base = base_of(run.seed, run.replication)
         self._clock = Clock.of(table.days)
         self._names = table.names
@@ -98,14 +99,18 @@ class RowsTold:
                 return self.standing
             self._next = None
             for event in self._told(*row):
-                take(self.standing, event)
+                self._tell(event)
+
+    def _tell(self, event: Event) -> None:
+        take(self.standing, event)
+        self.events.append(event)
 
     def _enter_floats(self) -> None:
         at = self.moment(self.table.days.start)
         for k, count in enumerate(self.table.kinds.serviceable.tolist()):
             for n in range(count):
                 unit = Unit(self._names.kinds[k], f"float-{n}")
-                take(self.standing, UnitEntered(at, unit, Condition.SERVICEABLE, "store"))
+                self._tell(UnitEntered(at, unit, Condition.SERVICEABLE, "store"))
                 self._pool[k].append(unit)
 
     def name(self, v: int) -> str:

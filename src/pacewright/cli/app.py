@@ -9,6 +9,7 @@ from pacewright.cli import (
     control_commands,
     floor_commands,
     learn_commands,
+    promise_commands,
     record_commands,
     serve_commands,
 )
@@ -270,6 +271,7 @@ def example(
 
 floor_commands.add_to(app)
 control_commands.add_to(app)
+promise_commands.add_to(app)
 record_commands.add_to(app)
 learn_commands.add_to(app)
 serve_commands.add_to(app)

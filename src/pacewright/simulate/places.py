@@ -10,6 +10,8 @@ from pacewright.plans.forecast import Cause, FloatForecast, HoldUp, Pile, Queue,
 from pacewright.simulate.estimate import Interval, ratio, share
 from pacewright.simulate.figures import spans
 from pacewright.simulate.gathered import Gathered
+from pacewright.simulate.table import FlowNames
+from pacewright.works import Works
 
 Place = tuple[str, str, str]
 """id, name, shop."""
@@ -17,7 +19,11 @@ Place = tuple[str, str, str]
 
 def places(data: Gathered) -> dict[Cause, list[Place]]:
     """Cause -> its places in the order of its columns."""
-    works, names = data.works, data.measure.table.names
+    return places_of(data.works, data.measure.table.names)
+
+
+def places_of(works: Works, names: FlowNames) -> dict[Cause, list[Place]]:
+    """Cause -> its places in the order of the columns of a table with these names."""
     stages = [(one.stage_id, one.name, one.shop_id) for one in works.stages]
     shops = {one.shop_id: one.name for one in works.shops}
     trades = {one.trade_id: one.name for one in works.trades}

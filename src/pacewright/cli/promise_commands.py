@@ -1,0 +1,48 @@
+"""The commands about promises: what is forecast, who gets which unit, what robbing costs."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from pacewright.cli.options import AsJson, Database, WorksPath
+
+At = Annotated[
+    datetime | None,
+    typer.Option("--at", help="works time asked about; left out: the last the record tells of"),
+]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Put these commands into the list of all commands."""
+    app.command()(promises)
+
+
+def promises(  # noqa: PLR0913, PLR0917
+    works: WorksPath,
+    vehicle: Annotated[str, typer.Option(metavar="ID", help="only this vehicle")] = "",
+    since: Annotated[
+        datetime | None,
+        typer.Option(formats=["%Y-%m-%d"], help="changes since this day; left out: a day before"),
+    ] = None,
+    changes: Annotated[bool, typer.Option(help="whether changes are told")] = True,
+    runs: Annotated[int, typer.Option(min=20, max=100_000, help="runs of the works")] = 200,
+    seed: Annotated[int, typer.Option(min=0, help="same seed, same forecast")] = 1,
+    at: At = None,
+    threads: Annotated[
+        int | None, typer.Option(min=1, help="threads; left out: one a processor")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="folder for the tables")
+    ] = None,
+    database: Database = "",
+    as_json: AsJson = False,
+) -> None:
+    """When each vehicle will be released by the record, beside its first and current promise."""
+    from pacewright.cli.promises import run
+    from pacewright.office.promising import PromisesAsked
+
+    day = since.date() if since else None
+    asked = PromisesAsked(database, day, changes, runs, seed, at, threads)
+    run(works, vehicle, asked, out, as_json)

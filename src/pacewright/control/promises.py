@@ -1,0 +1,244 @@
+"""Promises: the works run on from the record many times; what that says of each vehicle.
+
+A promise is made by a person who books it; nothing here makes one. The forecast stands beside the
+first promise of the visit, which is kept for ever, and the current one.
+"""
+
+import time
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pacewright.base.progress import Progress, silent
+from pacewright.control.promise_changes import changes_since
+from pacewright.control.threats import threat_to
+from pacewright.events.standing import Phase, Standing, VehicleStanding
+from pacewright.plans.card import ResultCard
+from pacewright.plans.programme import Programme
+from pacewright.plans.promise import PromiseList, Threat, VehiclePromise
+from pacewright.simulate.executors import Workers
+from pacewright.simulate.live_start import LiveStart
+from pacewright.simulate.problem import Calls, FlowOptions
+from pacewright.simulate.releases import Asked, Releases, releases
+from pacewright.simulate.replicate import HowSure
+from pacewright.works import Works
+
+_MOST_WEEKS = 104
+_TURNS = 2.5
+"""The runs go on for so many promised turn times after the last call: few vehicles take longer."""
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseQuestion:
+    """How the forecast is made.
+
+    Parameters
+    ----------
+    runs : replications, 20 or more.
+    seed : of all chance; the same gives the same forecast.
+    confidence : share of the runs within the range shown.
+    called_within_days : vehicles called in are forecast when due within so many days.
+    pace_a_day : even calls after those of the record at this pace, when there is no programme.
+    robbing : None: as the settings say.
+    """
+
+    runs: int = 200
+    seed: int = 1
+    confidence: float = 0.9
+    called_within_days: int = 28
+    pace_a_day: float | None = None
+    robbing: bool | None = None
+
+
+@dataclass(frozen=True)
+class Moment:
+    """The record at one moment.
+
+    Parameters
+    ----------
+    works : its tables brought up to the record at that moment.
+    standing : where everything stands.
+    now : the moment.
+    """
+
+    works: Works
+    standing: Standing
+    now: datetime
+
+
+@dataclass(frozen=True)
+class Forecaster:
+    """Makes the forecast of a moment.
+
+    Parameters
+    ----------
+    question : how.
+    programme : who comes after those called in; None: even calls.
+    workers : in whose hands the runs are; None: threads of this machine.
+    """
+
+    question: PromiseQuestion
+    programme: Programme | None = None
+    workers: Workers | None = None
+
+    def runs(self, at: Moment, progress: Progress = silent) -> Releases:
+        """The runs from one moment."""
+        question = self.question
+        options = FlowOptions(
+            calls=Calls.PROGRAMME if self.programme else Calls.EVEN,
+            weeks=self._weeks(at),
+            pace_a_day=question.pace_a_day,
+            robbing=question.robbing,
+        )
+        sure = HowSure(question.runs, seed=question.seed)
+        live = LiveStart(at.standing, at.now)
+        asked = Asked(at.works, live, self.programme, options, sure)
+        return releases(asked, self.workers, progress)
+
+    def _weeks(self, at: Moment) -> int:
+        """Weeks until nearly every vehicle known is released."""
+        turn = max((one.turn_days for one in at.works.vehicle_types), default=20.0)
+        last = at.now.date() + timedelta(days=self.question.called_within_days)
+        ahead = (last - at.now.date()).days / 7
+        return min(_MOST_WEEKS, ceil(ahead + _TURNS * turn / at.works.week_days) + 2)
+
+
+def promises(
+    at: Moment,
+    forecaster: Forecaster,
+    before: Moment | None = None,
+    progress: Progress = silent,
+) -> PromiseList:
+    """The forecast of every vehicle inside, at the gate and called in soon.
+
+    Parameters
+    ----------
+    at : the record as it stands.
+    forecaster : how the runs are made.
+    before : the record as it stood before; what changed since is told, by runs that share their
+        chance with those of now.
+
+    Equations
+    ---------
+    Range of confidence c from n runs: the releases of ranks i = floor((1 - c) / 2 (n + 1)) and
+    n + 1 - i. If the true release is one more draw of the same law, it lies between them with
+    chance 1 - 2 i / (n + 1) >= c (order statistics; Wilks 1941, from memory). A run in which the
+    vehicle is not released counts as later than any other.
+    """
+    began = time.perf_counter()
+    runs = forecaster.runs(at, progress)
+    made = _listed(at, runs, forecaster.question)
+    if before is not None:
+        old_runs = forecaster.runs(before, progress)
+        old = _listed(before, old_runs, forecaster.question)
+        made = changes_since(made, runs, old, old_runs)
+    return replace(made, card=replace(made.card, seconds=time.perf_counter() - began))
+
+
+def _listed(at: Moment, runs: Releases, question: PromiseQuestion) -> PromiseList:
+    rows = [_vehicle(at, runs, name, question.confidence) for name in _shown(at, runs, question)]
+    rows.sort(key=lambda one: (one.expected or datetime.max, one.vehicle_id))
+    return PromiseList(
+        card=_card(question, runs),
+        now=at.now,
+        until=runs.until,
+        runs=len(runs.released),
+        confidence=question.confidence,
+        vehicles=tuple(rows),
+        notes=runs.table.notes,
+    )
+
+
+def _shown(at: Moment, runs: Releases, question: PromiseQuestion) -> list[str]:
+    last = at.now.date() + timedelta(days=question.called_within_days)
+    known = at.standing.vehicles
+    return [
+        name
+        for name in runs.vehicles
+        if known[name].phase is not Phase.CALLED or (known[name].due_in or last) <= last
+    ]
+
+
+def _vehicle(at: Moment, runs: Releases, name: str, confidence: float) -> VehiclePromise:
+    vehicle = at.standing.vehicles[name]
+    column = runs.column(name)
+    minutes = runs.released[:, column]
+    out = minutes >= 0
+    low, high = _range(runs, minutes, confidence)
+    stands = at.standing.stands_at(name)
+    return VehiclePromise(
+        vehicle_id=name,
+        type_id=vehicle.type_id,
+        phase=vehicle.phase.value,
+        stage_id=stands.stage_id if vehicle.phase is Phase.INSIDE else "",
+        arrived=vehicle.arrived_at.date() if vehicle.arrived_at else None,
+        first_promise=vehicle.first_promise,
+        promise=vehicle.promise,
+        expected=_expected(runs, minutes),
+        earliest=low,
+        latest=high,
+        keeps_first_share=_kept(runs, minutes, vehicle.first_promise),
+        keeps_share=_kept(runs, minutes, vehicle.promise),
+        released_share=float(out.mean()),
+        threat=_threat(at, runs, column, vehicle),
+    )
+
+
+def _range(
+    runs: Releases, minutes: NDArray[np.int64], confidence: float
+) -> tuple[datetime | None, datetime | None]:
+    never = runs.table.days.end
+    ordered = np.sort(np.where(minutes < 0, never, minutes))
+    count = len(ordered)
+    rank = max(1, int((1 - confidence) / 2 * (count + 1) + 1e-9))
+    low, high = int(ordered[rank - 1]), int(ordered[count - rank])
+    return (
+        runs.moment(low) if low < never else None,
+        runs.moment(high) if high < never else None,
+    )
+
+
+def _expected(runs: Releases, minutes: NDArray[np.int64]) -> datetime | None:
+    """The mean in working time, put back on the clock; None when most runs do not see it out."""
+    out = minutes[minutes >= 0]
+    if 2 * len(out) <= len(minutes):
+        return None
+    clock = runs.clock
+    worked = float(np.mean([clock.worked(int(minute)) for minute in out]))
+    return runs.moment(clock.end_of_work(0, 0, max(1, round(worked))))
+
+
+def _kept(runs: Releases, minutes: NDArray[np.int64], promise: date | None) -> float | None:
+    if promise is None:
+        return None
+    return float(((minutes >= 0) & (minutes < _day_end(runs, promise))).mean())
+
+
+def _day_end(runs: Releases, day: date) -> int:
+    """Minute at which a day is over."""
+    return ((day - runs.monday.date()).days + 1) * 1440
+
+
+def _threat(at: Moment, runs: Releases, column: int, vehicle: VehicleStanding) -> Threat | None:
+    if vehicle.promise is None:
+        return None
+    minutes = runs.released[:, column]
+    late = (minutes < 0) | (minutes >= _day_end(runs, vehicle.promise))
+    return threat_to(at.works, runs, column, late)
+
+
+def _card(question: PromiseQuestion, runs: Releases) -> ResultCard:
+    return ResultCard(
+        method="event simulation from the record as it stands, independent replications; ranges "
+        "by order statistics",
+        status="simulated",
+        objective=float(len(runs.released)),
+        bound=float(question.runs),
+        gap=0.0,
+        unit="replications made, of those asked",
+        seconds=0.0,
+        seed=question.seed,
+    )

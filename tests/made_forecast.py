@@ -115,6 +115,7 @@ def _figures() -> tuple[Estimate, ...]:
         *(figure(f"holdup_days_{c}", f"hold-ups, {c}", each, d / A_YEAR, 0.02 + 0.06 * d / A_YEAR)
           for c, d in by_cause.items()),
         figure("units_ready_share", "no wait for a unit", share, 0.64, 0.018),
+        figure("all_units_share", "all units there", share, 0.58, 0.019),
     )  # fmt: skip
 
 

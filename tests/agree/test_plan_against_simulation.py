@@ -27,6 +27,7 @@ from pacewright.shops.tables import Stage
 from pacewright.simulate.checks import run_faults
 from pacewright.simulate.compile_flow import compile_flow
 from pacewright.simulate.engine import run_flow
+from pacewright.simulate.figures import figures
 from pacewright.simulate.places import float_forecasts
 from pacewright.simulate.problem import FlowOptions
 from pacewright.simulate.replicate import HowSure
@@ -201,6 +202,35 @@ def test_floats_are_ready_as_often_as_their_law_says(name: str, stage_id: str) -
         one for one in telling if abs(one.ready_share - random[one.unit_kind_id]) > one.half_width
     ]
     assert len(refused) >= len(telling) / 2
+
+
+@pytest.mark.parametrize("stage_id", ["build-axles", "fit-roof", "finish"])
+def test_all_kinds_are_there_as_often_as_they_are_set_together(stage_id: str) -> None:
+    """One type, even calls: the share of vehicles that find all units there is the product.
+
+    The pieces that ask stand on the way of the leading assembly and off it (build-axles). With
+    several types of different offsets the order of types, which all kinds share, ties them a bit.
+    """
+    roomy = loosened("trolleybus")
+    loose = replace(roomy, stages=tuple(steady(one) for one in roomy.stages))
+    works = tightened(loose, one_type(loose, "solo"), stage_id)
+    plan = one_type(works, "solo")
+    data = steady_runs(works, plan, 20).data
+    assert len(set(data.measure.table.vehicles.type.tolist())) == 1
+    found = {one.key: one for one in figures(data)}["all_units_share"]
+    assert abs(found.mean - plan.floats.ready_held) <= found.half_width
+    assert found.half_width < 0.05
+    scarcest = min(one.ready_held for one in plan.floats.lines)
+    assert found.mean + found.half_width < scarcest
+
+
+def one_type(works: Works, type_id: str) -> Plan:
+    """The trolleybus plan with vehicles of one type alone called in, at the programme's pace."""
+    plan = read("trolleybus")[1]
+    calls = tuple(one for one in plan.programme.calls if one.type_id == type_id)
+    programme = replace(plan.programme, calls=calls)
+    paced = line(works, programme)
+    return replace(plan, programme=programme, line=paced, floats=float_list(works, paced))
 
 
 def crowded(name: str, works: Works) -> tuple[Plan, float]:

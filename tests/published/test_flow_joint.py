@@ -50,7 +50,9 @@ def test_h1_independent_kinds_multiply(kinds: int, name: str) -> None:
     one = float_table(PACED, Pool(law, 0, 8))
     holds(on_time(one, ran(one)), each, ALARM, SLACK)
     table = float_table(PACED, *[Pool(law, 0, 8)] * kinds)
-    holds(on_time(table, ran(table)), joint, ALARM, SLACK)
+    run = ran(table)
+    holds(on_time(table, run), joint, ALARM, SLACK)
+    assert (run.lacked[100 : 100 + 30_000] == 1 - on_time(table, run)[:30_000]).all()
 
 
 def test_h3_random_call_in_does_not_multiply() -> None:

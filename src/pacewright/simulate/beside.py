@@ -40,6 +40,7 @@ def besides(
     rows = chain(
         _works(data, by_key, why),
         _types(data, why),
+        _all_units(by_key["all_units_share"], floats, why),
         _units(data, floats, why),
         _stages(data, why),
         _crews(data, why),
@@ -89,6 +90,16 @@ def _types(data: Gathered, why: Why) -> Iterator[Beside]:
         if type_id in line and data.turned_by_type[:, t].sum() > 0:
             what = f"turn time, {names[type_id]}", "working days", type_id
             yield _beside(what, line[type_id].expected_days, found[t], DAYS_WITHIN, why.turn())
+
+
+def _all_units(
+    found: Estimate, floats: tuple[FloatList, Sequence[FloatForecast]], why: Why
+) -> Iterator[Beside]:
+    """The units of all kinds together; in a works without unit kinds nothing is set together."""
+    if floats[0].lines:
+        both = found.mean, found.half_width
+        what, said = (found.name, found.unit, ""), why.all_units(floats[1])
+        yield _beside(what, floats[0].ready_held, both, SHARE_WITHIN, said)
 
 
 def _units(

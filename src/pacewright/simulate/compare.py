@@ -20,7 +20,7 @@ from pacewright.simulate.gathered import Gathered
 from pacewright.simulate.places import places
 from pacewright.simulate.table import Floats
 
-MORE_IS_GOOD = ("output_a_week", "promise_chance", "units_ready_share")
+MORE_IS_GOOD = ("output_a_week", "promise_chance", "units_ready_share", "all_units_share")
 LESS_IS_GOOD = ("turn_days", "holdup_days", "gate_mean")
 """Figures whose key begins so; of all others more is neither good nor bad."""
 

@@ -67,6 +67,7 @@ class Diary:
         self.arrived = [-1] * vehicles
         self.admitted = [-1] * vehicles
         self.released = [-1] * vehicles
+        self.lacked = [0] * vehicles
         self.waits = np.zeros((vehicles, causes.count), np.int32)
         self.queue = Tally(causes.stages)
         self.busy = Tally(causes.stages)
@@ -103,6 +104,7 @@ class Diary:
             admitted=np.array(self.admitted, np.int64),
             released=np.array(self.released, np.int64),
             waits=self.waits,
+            lacked=np.array(self.lacked, np.int64),
             integrals=Integrals(
                 queue=self.queue.integral(worked),
                 busy=self.busy.integral(worked),

@@ -50,6 +50,7 @@ def figure_keys(works: Works, line: Line) -> tuple[str, ...]:
         *("inside_mean", "gate_mean", "work_days", "holdup_days"),
         *(f"holdup_days_{cause}" for cause in Cause),
         "units_ready_share",
+        "all_units_share",
     )
 
 
@@ -116,14 +117,18 @@ def _held_up(data: Gathered) -> Iterator[Estimate]:
     for key, name, values in columns:
         found = ratio(values, data.turned, data.confidence)
         yield estimate(Named(key, name, "working days a vehicle"), found[0], found.replications)
-    ready = share(data.column("units_ready"), data.turned, data.confidence)
-    named = Named(
-        "units_ready_share",
-        "no wait for a unit on the way of the leading assembly",
-        "share of vehicles",
-        most=1.0,
-    )
-    yield estimate(named, ready[0], ready.replications)
+    for key, name, counted in (
+        (
+            "units_ready_share",
+            "no wait for a unit on the way of the leading assembly",
+            "units_ready",
+        ),
+        ("all_units_share", "units of all kinds there when asked for", "all_there"),
+    ):
+        found = share(data.column(counted), data.turned, data.confidence)
+        yield estimate(
+            Named(key, name, "share of vehicles", most=1.0), found[0], found.replications
+        )
 
 
 def _one(data: Gathered, named: Named, values: Floats) -> Estimate:

@@ -131,6 +131,7 @@ class Run:
     arrived, admitted, released : minute per vehicle; -1 when it did not come to it.
     waits : worked minutes per vehicle (row) and cause (column, see ``Causes``), along the way of
         the leading piece; the sum of a released vehicle's row is its time from arrival to release.
+    lacked : 1 per vehicle of which any piece did not find all its units there when it asked.
     integrals : time integrals.
     events : rows, or None when they were not asked for.
     """
@@ -141,5 +142,6 @@ class Run:
     admitted: Ints
     released: Ints
     waits: NDArray[np.int32]
+    lacked: Ints
     integrals: Integrals
     events: Events | None

@@ -108,6 +108,7 @@ class Measure:
             touched=(waits[out] > 0).sum(axis=0),
             whole_minutes=waits[whole].sum(axis=0),
             units_ready=int((of_units[whole] == 0).sum()),
+            all_there=int((run.lacked[whole] == 0).sum()),
             integrals=run.integrals,
         )
 
@@ -140,7 +141,8 @@ class Sample:
     wait_minutes, touched : worked minutes waited by the vehicles released, by cause (``Causes``);
         how many of them waited for it at all.
     whole_minutes : worked minutes by cause of the vehicles of ``turn_minutes``.
-    units_ready : how many of these never waited for a unit.
+    units_ready : how many of these never waited for a unit on the way of the leading piece.
+    all_there : how many of these found all units there whenever one of their pieces asked.
     integrals : time integrals.
     """
 
@@ -158,6 +160,7 @@ class Sample:
     touched: Ints
     whole_minutes: Ints
     units_ready: int
+    all_there: int
     integrals: Integrals
 
 

@@ -51,6 +51,7 @@ class UnitPools:
                 self._ask_for(piece, k, units)
         if not piece.owed:
             return next(reversed(piece.asked), -1)
+        self.state.diary.lacked[piece.vehicle] = 1
         self._waiting[piece.index] = piece
         return self._rob(piece) if self.state.table.robbing else None
 

@@ -7,7 +7,7 @@ from math import isnan
 
 import numpy as np
 
-from pacewright.plans.forecast import Cause, Estimate, UseOf
+from pacewright.plans.forecast import Cause, Estimate, FloatForecast, UseOf
 from pacewright.plans.line import StageLoad
 from pacewright.simulate.figures import spans
 from pacewright.simulate.gathered import Gathered
@@ -16,7 +16,7 @@ from pacewright.simulate.sample import WEEK
 from pacewright.simulate.stays import PASTIMES, Stays
 
 NAMED = 3
-"""Causes named in a sentence."""
+"""Causes, or unit kinds, named in a sentence."""
 
 LEAST_SHARE = 0.02
 """Smaller parts of a difference are not worth a word."""
@@ -108,6 +108,18 @@ class Why:
         if not np.isnan(turn):
             said += f" Units were serviceable after {turn:.1f}, in the plan after {turn_days:.1f}."
         return said
+
+    def all_units(self, floats: Sequence[FloatForecast]) -> str:
+        """Of all units of a vehicle together: the kinds that were lacking most."""
+        asked = [one for one in floats if not np.isnan(one.ready_share)]
+        scarcest = sorted(asked, key=lambda one: one.ready_share)[:NAMED]
+        named = ", ".join(
+            f"{one.name} {one.ready_share:.0%} (plan {one.ready_plan:.0%})" for one in scarcest
+        )
+        return (
+            "The plan multiplies the chances of the kinds, as if each were short at a time of its "
+            f"own. There when asked for, the scarcest kinds: {named or 'none was asked for'}."
+        )
 
     def stage(self, s: int, load: StageLoad) -> str:
         """Of the positions of a stage: how long a piece holds one, and for what."""

@@ -12,7 +12,7 @@ from python_calamine import CalamineWorkbook
 
 from made_forecast import A_YEAR, HELD, STANDING, made_forecast
 from made_plan import made_plan
-from pacewright.plans.forecast import Cause, Forecast, UseOf
+from pacewright.plans.forecast import Beside, Cause, Forecast, UseOf
 from pacewright.reports.csvfile import csv_bytes
 from pacewright.reports.simulation.answer import answer_figures, answer_sentences, known
 from pacewright.reports.simulation.flow import last_full_stage, leading, working_days_a_year
@@ -178,6 +178,18 @@ def test_readiness_stands_in_the_order_of_the_waits_it_causes() -> None:
     assert apart(replace(one, half_width=0.06)) == "" and apart(replace(one, half_width=inf)) == ""
     assert apart(replace(one, ready_plan=0.909, half_width=0.001)) == ""
     assert [group.key for group in found.piles] == ["assembly", "unit"]
+
+
+def test_units_of_all_kinds_together_stand_over_the_kinds() -> None:
+    """Run through beside the closed form; a forecast that does not know it says nothing."""
+    _, works, forecast = made_forecast()
+    name = forecast.figure("all_units_share").name
+    beside = Beside(name, "share of vehicles", 0.81, 0.58, 0.019, False, "", 0.02)
+    found = readiness(works, replace(forecast, beside=(*forecast.beside, beside)))
+    words = "58 % ± 2 run through, closed form 81.0 %"
+    assert found.together.split() == words.split()
+    assert readiness(works, forecast).together.endswith("closed form -")
+    assert readiness(works, replace(forecast, figures=())).together == ""
 
 
 def test_kind_nobody_asked_for_is_not_judged() -> None:

@@ -9,7 +9,7 @@ from pacewright.simulate.engine import run_flow
 from pacewright.simulate.problem import FlowOptions
 from pacewright.simulate.run import Causes
 from pacewright.simulate.sample import Measure, settling, worked_minutes
-from tiny_flow import at, seen, stage, tiny_table, tiny_works
+from tiny_flow import BODY_AND_FRAME, at, fits, held, kind, seen, stage, tiny_table, tiny_works
 
 
 def two_vehicles(promised_days: float, measure_from_week: int = 0) -> Measure:
@@ -37,6 +37,35 @@ def test_two_vehicles_by_hand() -> None:
     assert (sample.arrived, sample.released_types.tolist()) == (2, [2])
     assert measure.minutes == 20 * 480
     assert measure.years == 4 / 52
+
+
+def test_a_vehicle_lacks_what_any_of_its_pieces_lacks() -> None:
+    """The frame lacks its axle for a day; the body, whose way is told, waits for no unit itself.
+
+    With one axle in the float the first of two vehicles lacks nothing.
+    """
+    axle = kind("axle", "strip", "frame", 2.0)
+    stages = [
+        stage("strip", 1),
+        stage("body", 4, "strip", assembly_id="body", positions=2),
+        stage("frame", 4, "strip", assembly_id="frame", positions=2),
+        stage("marry", 1, "body frame"),
+    ]
+    for units, there in ((0, 0), (1, 1), (2, 2)):
+        works = tiny_works(
+            stages,
+            assemblies=BODY_AND_FRAME,
+            unit_kinds=(axle,),
+            fits=fits(axle),
+            floats=(held("axle", units),),
+        )
+        table = tiny_table(works, [at(0, 0), at(0, 2)])
+        run = seen(table).run
+        sample = Measure.of(table, {}).sample(run)
+        assert len(sample.turn_minutes) == sample.units_ready == 2
+        assert sample.all_there == there
+        assert run.lacked.tolist() == [int(there < 1), int(there < 2)]
+        assert run.integrals.late.tolist() == [2 - there]
 
 
 def test_what_falls_before_the_time_measured_does_not_count() -> None:

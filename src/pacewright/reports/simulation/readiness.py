@@ -10,7 +10,7 @@ from pacewright.reports.drawings.scale import Scale
 from pacewright.reports.drawings.share_row import ShareMark, share_axis, share_row, share_scale
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.simulation.interval import plus_minus, share_plus_minus
-from pacewright.reports.written import number, share
+from pacewright.reports.written import NONE, number, share
 from pacewright.works import Works
 
 MOST_SHOWN = 20
@@ -69,6 +69,7 @@ class Readiness:
     rows: tuple[ReadyRow, ...]
     left: int
     target: str
+    together: str
     agree: int
     kinds: int
     piles: tuple[PileGroup, ...]
@@ -86,12 +87,22 @@ def readiness(works: Works, forecast: Forecast) -> Readiness:
         rows=tuple(_row(f, scale, shops) for f in shown),
         left=len(kinds) - len(shown),
         target=share(works.settings.plan.readiness_target),
+        together=_together(forecast),
         agree=sum(not apart(f) for f in kinds),
         kinds=len(kinds),
         piles=tuple(
             group for key, kind in KINDS.items() if (group := _pile_group(key, kind, forecast)).rows
         ),
     )
+
+
+def _together(forecast: Forecast) -> str:
+    """The units of all kinds at once: run through, and by the closed form; blank if not known."""
+    found = next((e for e in forecast.figures if e.key == "all_units_share"), None)
+    if found is None or not isfinite(found.mean):
+        return ""
+    plan = next((share(b.plan, 1) for b in forecast.beside if b.figure == found.name), NONE)
+    return f"{share_plus_minus(found.mean, found.half_width)} run through, closed form {plan}"
 
 
 def _order(one: FloatForecast) -> tuple[float, float, str]:

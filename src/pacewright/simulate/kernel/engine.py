@@ -57,6 +57,7 @@ def run_kernel(
                 admitted=ground.column("vehicle", VEHICLE.admitted).copy(),
                 released=ground.column("vehicle", VEHICLE.released).copy(),
                 waits=_waits(ground),
+                lacked=ground.column("vehicle", VEHICLE.lacked).copy(),
                 integrals=_integrals(table, ground),
                 events=_events(ground) if events else None,
             )

@@ -8,7 +8,7 @@ from pacewright.simulate.kernel.compiled import compiled, woven
 from pacewright.simulate.kernel.diary import measuring, note
 from pacewright.simulate.kernel.lines import call, drop_last, join, join_front, look_at
 from pacewright.simulate.kernel.memory import LINE, NEXT, NONE, RUN, SITE, Reals, Words
-from pacewright.simulate.kernel.things import CARRIED, COLD, KIND, ORDER, PIECE, STEP
+from pacewright.simulate.kernel.things import CARRIED, COLD, KIND, ORDER, PIECE, STEP, VEHICLE
 from pacewright.simulate.kernel.units import add_pool, count_off, gather
 
 WAITS = -2
@@ -36,6 +36,7 @@ def ask(m: Words, x: Reals, p: int) -> int:
     lacks = m[p + COLD.lacks]
     if lacks == 0:
         return last
+    m[m[p + COLD.of] + VEHICLE.lacked] = 1
     return rob(m, x, p) if m[RUN.robbing] and lacks == 1 else WAITS
 
 

@@ -26,6 +26,7 @@ class VehicleWords(NamedTuple):
     admitted: int
     released: int
     together: int  # pieces that still stand on the position where it was parted
+    lacked: int  # 1: a piece of it did not find all its units there when it asked
     words: int
 
 

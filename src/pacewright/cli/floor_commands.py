@@ -5,13 +5,14 @@ from typing import Annotated
 
 import typer
 
-from pacewright.cli.options import AsJson, Database, DryRun
+from pacewright.cli.options import AsJson, Database, DryRun, WorksPath
 
 
 def add_to(app: typer.Typer) -> None:
     """Put these commands into the list of all commands."""
     app.command()(book)
     app.command("import")(import_)
+    app.command()(scope)
 
 
 def book(  # noqa: PLR0913, PLR0917
@@ -83,3 +84,25 @@ def import_(  # noqa: PLR0913, PLR0917
         called_wrongly(as_json)
     else:
         run(works, files, by, database, (together, dry_run), as_json)
+
+
+def scope(
+    works: WorksPath,
+    vehicle: Annotated[str, typer.Argument(metavar="VEHICLE", help="number of a vehicle inside")],
+    form: Annotated[
+        bool, typer.Option("--form", help="write the inspection form, a daily sheet, as CSV")
+    ] = False,
+    at: Annotated[
+        str, typer.Option(metavar="MOMENT", help="with --form: time of inspection; left out: now")
+    ] = "",
+    database: Database = "",
+    as_json: AsJson = False,
+) -> None:
+    """Say what a vehicle inside really needs: hours by trade and stage, parts, growth, class."""
+    from pacewright.cli.scope import run, run_form
+
+    number = vehicle.removeprefix("vehicle:")
+    if form:
+        run_form(works, number, at, database, as_json)
+    else:
+        run(works, number, database, as_json)

@@ -134,26 +134,39 @@ class Assembled(DayRow):
 
 @dataclass(frozen=True, slots=True, config=ROW, kw_only=True)
 class Inspection(DayRow):
-    """What strip inspection found of an item of a vehicle, an assembly or a unit."""
+    """What strip inspection found of an item of a vehicle, an assembly or a unit.
+
+    A row without a verdict was not looked at and tells nothing.
+    """
 
     TABLE: ClassVar[str] = "inspections"
 
     piece: Annotated[PieceCode | None, says("vehicle or assembly; or give unit")] = None
     unit: Annotated[UnitCode | None, says("unit; or give piece")] = None
     item_id: Annotated[Id, says("what was inspected: operation, unit kind or test item")]
-    verdict: Annotated[str, one_of("use", "repair", "replace", "scrap"), says("what is to be done")]
+    item: Annotated[Text, says("its name and limits, for the reader; not kept")] = ""
+    verdict: Annotated[
+        str,
+        one_of("use", "repair", "replace", "scrap", ""),
+        says("what is to be done; blank: not looked at"),
+    ] = ""
     measurement: Annotated[Signed | None, says("what was measured; blank: by eye")] = None
     limit: Annotated[Signed | None, says("limit it was held against; blank: none")] = None
     reading_unit: Annotated[Text, says("unit of both")] = ""
 
     def muddles(self) -> tuple[Muddle, ...]:
-        if (self.piece is None) != (self.unit is None):
+        if self.measurement is not None and not self.verdict:
+            rule = "What was measured was judged."
+            return (Muddle("verdict", "is blank beside a measurement", rule, "Fill it in."),)
+        if (self.piece is None) != (self.unit is None) or not self.verdict:
             return ()
         state = "both blank" if self.piece is None else "both filled"
         rule = "A finding is about a vehicle or assembly, or about a unit."
         return (Muddle("unit", f"piece and unit are {state}", rule, "Fill in one of the two."),)
 
     def events(self) -> tuple[Event, ...]:
+        if not self.verdict:
+            return ()
         said = (
             self.item_id,
             Verdict(self.verdict),

@@ -1,6 +1,8 @@
 """Empty daily sheets to fill in: one CSV file each, and one workbook with all of them."""
 
-from io import BytesIO
+import csv
+from collections.abc import Iterable, Mapping
+from io import BytesIO, StringIO
 from typing import Any
 
 import xlsxwriter
@@ -15,6 +17,17 @@ def templates() -> dict[str, bytes]:
     """File name -> content of every empty sheet."""
     files = {f"{model.TABLE}.csv": _headings(model) for model in SHEETS}
     return files | {WORKBOOK: _workbook()}
+
+
+def filled(table: str, rows: Iterable[Mapping[str, str]]) -> bytes:
+    """One daily sheet as CSV, with some cells filled in; the others are blank."""
+    model = next(one for one in SHEETS if table == one.TABLE)
+    text = StringIO(newline="")
+    names = [one.name for one in columns(model)]
+    writer = csv.DictWriter(text, names, restval="", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    return text.getvalue().encode()
 
 
 def _headings(model: Any) -> bytes:

@@ -39,8 +39,8 @@ ROWS: dict[str, list[str]] = {
         "09:20,101,married,body:B-1; chassis:C-1",
     ],
     "inspections": [
-        "09:00,body:B-1,,bd-1,repair,3.2,2,mm",
-        "09:00,,motor:M-1,mt-2,scrap,,,",
+        "09:00,body:B-1,,bd-1,Pillars (at most 2 mm),repair,3.2,2,mm",
+        "09:00,,motor:M-1,mt-2,,scrap,,,",
     ],
     "removals": ["09:00,motor:M-1,vehicle:101,elec", "09:00,valve:V-1,vehicle:101,"],
     "receipts": [
@@ -114,6 +114,13 @@ def test_rows_say_what_they_mean(tmp_path: Path) -> None:
     assert married.event.pieces == (Piece("body", "B-1"), Piece("chassis", "C-1"))  # type: ignore[attr-defined]
 
 
+def test_a_row_of_the_form_left_blank_tells_nothing(tmp_path: Path) -> None:
+    """What was not looked at is not passed, and stops nothing."""
+    rows = ["09:00,body:B-1,,bd-1,Pillars,,,,", "09:00,body:B-1,,bd-2,Floor,use,,,"]
+    (row,) = read_daily([written(tmp_path, "inspections", *rows)])
+    assert row.event.item_id == "bd-2"  # type: ignore[attr-defined]
+
+
 def test_all_files_are_put_in_order_of_time(tmp_path: Path) -> None:
     """Files and rows in any order; within a minute things end before others begin."""
     moves = written(tmp_path, "moves", "08:00,vehicle:101,strip,marry,1,", name="moves-b")
@@ -155,9 +162,10 @@ def test_every_kind_a_sheet_can_tell_has_its_place_in_the_order(tmp_path: Path) 
         ("assemblies", "09:00,101,parted,", "pieces", "is blank where it was parted"),
         ("assemblies", "09:00,101,stripped,body:B-1", "pieces", "is filled"),
         ("assemblies", "09:00,101,parted,body:B-1 C-1", "pieces", "'body:B-1 C-1'"),
-        ("inspections", "09:00,,,bd-1,repair,,,", "unit", "both blank"),
-        ("inspections", "09:00,body:B,motor:M,bd-1,repair,,,", "unit", "both filled"),
-        ("inspections", "09:00,body:B,,bd-1,fine,,,", "verdict", "'fine'"),
+        ("inspections", "09:00,,,bd-1,,repair,,,", "unit", "both blank"),
+        ("inspections", "09:00,body:B,motor:M,bd-1,,repair,,,", "unit", "both filled"),
+        ("inspections", "09:00,body:B,,bd-1,,fine,,,", "verdict", "'fine'"),
+        ("inspections", "09:00,body:B,,bd-1,,,3.5,,", "verdict", "is blank beside a measurement"),
         ("receipts", "09:00,motor:M,counted,store,", "condition", "is blank where it was counted"),
         ("receipts", "09:00,motor:M,bought,store,quarantine", "condition", "is filled"),
         ("rejections", "09:00,motor:M,quarantined,A. Able,", "reason", "is blank"),

@@ -1,0 +1,91 @@
+"""``pacewright scope``."""
+
+import sys
+from dataclasses import asdict
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pacewright.cli.answer import answering, say
+
+if TYPE_CHECKING:
+    from pacewright.plans.scope import Growth, Scope, ScopePart, ScopeWork
+
+
+def run(works: Path, vehicle: str, database: str, as_json: bool) -> None:
+    """Say what a vehicle needs, beside the standard of its type."""
+    from pacewright.office.inspecting import vehicle_scope
+
+    with answering(as_json):
+        scope, _ = vehicle_scope(works, vehicle, database)
+        told = asdict(scope)
+        told["total"] |= {
+            "grown_hours": scope.total.grown_hours,
+            "ratio": scope.total.ratio,
+        }
+        say(told, "\n".join(_lines(scope)), as_json)
+
+
+def run_form(works: Path, vehicle: str, at: str, database: str, as_json: bool) -> None:
+    """Write the inspection form on standard output, as CSV."""
+    from pacewright.office.errors import CallError
+    from pacewright.office.inspecting import inspection_form
+
+    with answering(as_json):
+        try:
+            moment = datetime.fromisoformat(at) if at else datetime.now()
+        except ValueError:
+            raise CallError(
+                f"--at {at}: no moment. Date and time are written 2026-03-02T07:30. Correct it."
+            ) from None
+        form, count = inspection_form(works, vehicle, moment, database)
+        if as_json:
+            say({"items": count, "csv": form.decode()}, "", as_json)
+        else:
+            sys.stdout.write(form.decode())
+
+
+def _lines(scope: "Scope") -> list[str]:
+    total = scope.total
+    lines = [
+        f"Vehicle {scope.vehicle_id}, type {scope.type_id}: {scope.scope_class.value} scope, "
+        f"{total.hours:.1f} man-hours, standard {total.standard_hours:.1f} "
+        f"({total.grown_hours:+.1f} h, {total.ratio - 1:+.0%}).",
+        f"Looked at, or not in question: {scope.looked_at_share:.0%} of the standard hours; the "
+        "rest counts by its share.",
+        "",
+        "Man-hours by trade                         scope   standard     growth",
+        *(_grown(name, one) for name, one in sorted(scope.by_trade.items())),
+        "",
+        "Man-hours by stage or unit kind            scope   standard     growth",
+        *(_grown(name, one) for name, one in scope.by_place.items()),
+        "",
+        "Found needed by inspection                 trade           man-hours",
+        *(_work(one) for one in scope.work if one.basis.value == "found" and one.hours),
+        "",
+        "Units                                 carried   off  replaced  standard  basis",
+        *(_part(one) for one in scope.parts),
+    ]
+    if scope.beyond:
+        lines += ["", "Found beyond the standard work: " + "; ".join(scope.beyond)]
+    return lines
+
+
+def _grown(name: str, one: "Growth") -> str:
+    return (
+        f"  {name:<36} {one.hours:>10.1f} {one.standard_hours:>10.1f} {one.grown_hours:>+10.1f} "
+        f"{one.ratio - 1:>+6.0%}"
+    )
+
+
+def _work(one: "ScopeWork") -> str:
+    name = f"{one.operation_id} {one.name}"
+    return f"  {name[:39]:<40} {one.trade_id:<14} {one.hours:>9.1f}"
+
+
+def _part(one: "ScopePart") -> str:
+    condemned = f" condemned: {', '.join(one.condemned)}" if one.condemned else ""
+    return (
+        f"  {one.unit_kind_id[:34]:<35} {one.carried:>7} {one.off:>5.1f} {one.replaced:>9.1f} "
+        f"{one.standard_replaced:>9.1f}  {one.basis.value}{condemned}"
+    )

@@ -60,6 +60,7 @@ class Database:
         try:
             with self.engine.connect() as link:
                 turn = link.execution_options(writing=True)
+                turn.begin()
                 if not self.path:
                     wait = int(self.patience_seconds * 1000)
                     turn.exec_driver_sql(f"SET LOCAL lock_timeout = {wait}")
@@ -120,7 +121,7 @@ def _where(address: str | Path) -> tuple[Path | None, URL]:
         return Path(text), make_url("sqlite://")
     try:
         url = make_url(text)
-    except ArgumentError:
+    except (ArgumentError, ValueError):
         # The library's words would repeat the address, and with it the password.
         raise RecordError(
             "The address of the database cannot be read. It is a path or a URL such as "

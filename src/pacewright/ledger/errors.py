@@ -56,8 +56,6 @@ _POSTGRESQL = {
     "runs the server.",
     "55P03": "it was locked too long by another writer. Writers take turns, each a moment. Try "
     "again; if it lasts, see which session holds it.",
-    "28": "the server refused the user or password. Check the address.",
-    "3D000": "there is no such database on the server. Check its name, or have it created.",
     "42501": "the user may not do this there. Grant the right, or use another user.",
     "XX001": "the server says that data are damaged. Restore the latest backup: pacewright record "
     "restore.",

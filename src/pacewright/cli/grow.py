@@ -25,9 +25,10 @@ def run(path: Path, wanted: "Wanted", out: Path | None, as_json: bool) -> None:
             growth = make_growth(works, wanted, progress)
             progress("writing", 0.0)
             change = change_file(works, growth)
-            figures = write_growth(growth, change, out) if out else growth_summary(growth)
+            figures = write_growth(growth, works, change, out) if out else growth_summary(growth)
         text = _headline(growth)
         if out:
+            text += f"\nPage: {out / 'growth.html'}"
             text += f"\nChange file: {out / 'change.toml'}"
         say({"out": str(out) if out else None, "summary": figures}, text, as_json)
 

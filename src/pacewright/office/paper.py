@@ -73,11 +73,12 @@ def write_comparison(comparison: Comparison, out: Path) -> dict[str, Any]:
     return figures
 
 
-def write_growth(growth: Growth, change_file: str, out: Path) -> dict[str, Any]:
+def write_growth(growth: Growth, works: Works, change_file: str, out: Path) -> dict[str, Any]:
     """Write ``growth.html``, ``change.toml``, ``summary.json`` and ``tables/*.csv`` into ``out``.
 
     Parameters
     ----------
+    works : as it is.
     change_file : the answer as text that ``pacewright compare`` reads.
 
     Returns
@@ -89,10 +90,12 @@ def write_growth(growth: Growth, change_file: str, out: Path) -> dict[str, Any]:
     CallError : the folder cannot be written; what stood there still stands.
     """
     from pacewright.reports.csvfile import csv_bytes
+    from pacewright.reports.growth_page import growth_page
     from pacewright.reports.growth_table import growth_summary, growth_tables
 
     figures = growth_summary(growth)
     files = {
+        "growth.html": growth_page(growth, works).encode(),
         "change.toml": change_file.encode(),
         "summary.json": _json(figures),
     }

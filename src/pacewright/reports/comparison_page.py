@@ -80,7 +80,7 @@ class ChangePart:
 
 def comparison_page(comparison: Comparison) -> str:
     """The whole page as text; the same comparison gives the same page."""
-    style, script = asset("report.css") + asset("forecast.css"), asset("report.js")
+    style, script = _style(), asset("report.js")
     return (
         environment()
         .get_template("comparison.html.j2")
@@ -100,6 +100,10 @@ def comparison_page(comparison: Comparison) -> str:
             script_hash=hash_of(script),
         )
     )
+
+
+def _style() -> str:
+    return asset("report.css") + asset("forecast.css") + asset("comparison.css")
 
 
 def difference_in_words(one: Difference) -> str:

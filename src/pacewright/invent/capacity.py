@@ -12,13 +12,14 @@ from pacewright.shops.tables import Crew, Plant, Stage
 _PAID_HOURS, _WEEK_DAYS = 7.5, 5
 # What a works aims at when it sets capacity: use in the long run.
 _PEOPLE_USE = 0.9
-# The fewer vehicles a week, the more the hours of a week scatter: this much over their root.
-_PEOPLE_ROOM = 0.1
 _BENCH_USE = 0.62
-# Positions and plant beyond the mean for scatter, in square roots of the mean (square-root
-# staffing: Halfin and Whitt 1981, from memory).
+# People, positions and plant beyond the mean for scatter, in square roots of the mean
+# (square-root staffing: Halfin and Whitt 1981, from memory).
+_PEOPLE_ROOTS = 1.1
 _PLANT_ROOTS = 0.1
-_POSITION_ROOTS = 0.6
+_POSITION_ROOTS = 1.8
+# Least people of a crew over those its work takes at once, so that one may stay away.
+_PEOPLE_LEAST = 1.5
 
 
 @dataclass(frozen=True)
@@ -82,8 +83,8 @@ class Capacity:
         for place, (shop_id, trade_id) in enumerate(weekly):
             share = self.need.catalogue.gearing.get(("people", f"{shop_id} {trade_id}"), 1.0)
             earned = _PAID_HOURS * _WEEK_DAYS * float(attendance[place] * performance[place])
-            room = 1.0 if share != 1.0 else 1 / _PEOPLE_USE + _PEOPLE_ROOM / math.sqrt(a_week)
-            people = _as_rolled(weekly[shop_id, trade_id] / earned * share * room, share)
+            usual = self._usual_people(shop_id, trade_id, weekly[shop_id, trade_id] / earned)
+            people = _as_rolled(usual * share, share)
             crews.append(
                 Crew(
                     shop_id=shop_id,
@@ -97,18 +98,23 @@ class Capacity:
             )
         return tuple(crews)
 
+    def _usual_people(self, shop_id: str, trade_id: str, busy: float) -> float:
+        at_once = self.need.people_at_once[shop_id, trade_id]
+        room = busy / _PEOPLE_USE + _PEOPLE_ROOTS * math.sqrt(busy * at_once)
+        return max(room, _PEOPLE_LEAST * at_once)
+
     def _positions(self, stage: Stage) -> int:
         pieces = self.need.pieces[stage.stage_id] * self.pace_a_day
-        busy = pieces * self.stage_days(stage) / stage.batch_size
+        # Each piece of a charge has a place of its own.
+        busy = pieces * self.stage_days(stage)
         # Pieces of one vehicle come together: the scatter grows with their number.
         together = max(route.passes.get(stage.stage_id, 1) for route in self.need.routes.values())
         return self._places("stages", stage.stage_id, busy, _POSITION_ROOTS * math.sqrt(together))
 
     def _places(self, table: str, key: str, busy: float, roots: float) -> int:
-        share = self.need.catalogue.gearing.get((table, key))
-        if share is None:
-            return max(1, math.ceil(busy + roots * math.sqrt(busy)))
-        return max(1, math.floor(busy * share) if share < 1 else math.ceil(busy * share))
+        share = self.need.catalogue.gearing.get((table, key), 1.0)
+        usual = busy + roots * math.sqrt(busy)
+        return max(1, (round if share < 1 else math.ceil)(usual * share))
 
     def _with_benches(self, kind: UnitKind) -> UnitKind:
         a_day = self.need.units[kind.unit_kind_id] * self.pace_a_day

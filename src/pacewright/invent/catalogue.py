@@ -68,8 +68,9 @@ class Catalogue:
     def gearing(self) -> dict[tuple[str, str], float]:
         """(table, key) -> level, where it departs from the usual on purpose.
 
-        For floats the level is standard deviations held above the mean of the pipeline, for all
-        else what the place is able to do as a share of what the pace needs.
+        For floats the level is standard deviations held above the mean of the pipeline, for
+        benches their number over the mean number in use, for people, positions and plant a share
+        of what is usual for the pace.
         """
         return {(row["table"], row["key"]): float(row["level"]) for row in self.cells("gearing")}
 

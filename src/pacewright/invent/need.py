@@ -80,3 +80,23 @@ class Need:
                     shop_id = unit_shop[work.unit_kind_id or ""]
                 total[shop_id, work.trade_id] += share * hours * times
         return dict(total)
+
+    @cached_property
+    def people_at_once(self) -> dict[tuple[str, str], float]:
+        """(shop, trade) -> people its work takes at once; 0 where it works on units alone.
+
+        Man-hours of a trade at a stage over the stage's time, weighted by these man-hours. Work
+        on units counts as 0: it can wait, the float is there for that.
+        """
+        at_stage: defaultdict[tuple[str, str], float] = defaultdict(float)
+        for work in self.catalogue.operations:
+            if work.stage_id is not None:
+                hours = work.standard_hours * work.occurrence_share
+                at_stage[work.stage_id, work.trade_id] += hours
+        stages = {one.stage_id: one for one in self.catalogue.stages}
+        total, squares = dict.fromkeys(self.hours, 0.0), dict.fromkeys(self.hours, 0.0)
+        for (stage_id, trade_id), hours in at_stage.items():
+            place = stages[stage_id].shop_id, trade_id
+            total[place] += hours
+            squares[place] += hours * hours / hours_mean(stages[stage_id])
+        return {one: squares[one] / total[one] if total[one] else 0.0 for one in total}

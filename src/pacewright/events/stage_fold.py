@@ -43,7 +43,7 @@ def stand_at(now: Standing, piece: PieceStanding, stage_id: str, position: int) 
 
 def use_permit(piece: PieceStanding) -> None:
     """A route set aside for the piece holds for one step."""
-    if piece.permits and Overridable.ROUTE in piece.permits:
+    if Overridable.ROUTE in piece.permits:
         piece.permits.remove(Overridable.ROUTE)
 
 
@@ -60,7 +60,8 @@ def moved(now: Standing, event: Moved, piece: PieceStanding) -> None:
     piece.last_at = piece.since = event.at
     if piece.holds:
         _wait_over(piece)
-    use_permit(piece)
+    if piece.permits:
+        use_permit(piece)
 
 
 def stored(now: Standing, event: Stored, piece: PieceStanding) -> None:

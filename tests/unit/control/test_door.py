@@ -8,7 +8,7 @@ import pytest
 from door_story import CHASSIS_STAGES, Visit, whole
 from pacewright.control.door import RULES
 from pacewright.control.door_names import NAMES
-from pacewright.events.fold import refusals
+from pacewright.events.fold import refusals, take
 from pacewright.events.gate import Admitted, Arrived, Called, OdometerRead, Released
 from pacewright.events.identity import Married, Modified, Parted, PieceEntered
 from pacewright.events.record import Attended, Overridden
@@ -25,6 +25,7 @@ from pacewright.events.stages import (
     WorkEnded,
     WorkStarted,
 )
+from pacewright.events.standing import Standing
 from pacewright.events.things import Cause, Condition, Event, Overridable, Piece, Unit, Verdict
 from pacewright.events.units import (
     AgeTold,
@@ -513,3 +514,24 @@ def test_what_the_record_does_not_know_is_left_to_other_rules(kind: str) -> None
     event = read_event(body)
     reasons = [*visit.door(visit.now, event)]
     assert reasons == [] or refusals(visit.now, event) == ()
+
+
+def test_a_visit_with_any_one_thing_left_untold_is_not_released() -> None:
+    """Of all events of an overhaul only the odometer and the starts of work can be missing.
+
+    What follows from the missing one is refused in its turn; nothing is released by halves.
+    """
+    whole_story = Visit()
+    whole_story.overhaul()
+    for missing in range(len(whole_story.told) - 1):
+        now, refused = Standing(), []
+        for place, event in enumerate(whole_story.told):
+            if place == missing:
+                continue
+            if refusals(now, event) or whole_story.door(now, event):
+                refused.append(event)
+            else:
+                take(now, event)
+        can_be_missing = isinstance(whole_story.told[missing], OdometerRead | WorkStarted)
+        released = not isinstance(refused[-1], Released) if refused else True
+        assert released == can_be_missing, whole_story.told[missing]

@@ -66,17 +66,29 @@ class BetaLaw:
         return regularised_beta(share, self.needed, self.not_needed)
 
     def quantile(self, chance: float) -> float:
-        """Share below which the true one lies with ``chance``; within 1e-15, by halving."""
-        low, high = 0.0, 1.0
+        """Share below which the true one lies with ``chance``.
+
+        Newton's steps from the mean, kept within the bracket that is known so far by halving it;
+        within 1e-13 of the chance, or as near as the numbers stand.
+        """
+        low, high, share = 0.0, 1.0, self.mean
         for _ in range(_HALVINGS):
-            middle = (low + high) / 2
-            if middle in (low, high):
-                break
-            if self.chance_below(middle) < chance:
-                low = middle
+            off = self.chance_below(share) - chance
+            if off < 0:
+                low = share
             else:
-                high = middle
-        return (low + high) / 2
+                high = share
+            if abs(off) < 1e-13:
+                break
+            nearer = share - off / max(self._density(share), _TINY)
+            share = nearer if low < nearer < high else (low + high) / 2
+            if share in (low, high):
+                break
+        return share
+
+    def _density(self, share: float) -> float:
+        a, b = self.needed, self.not_needed
+        return math.exp(_log_front(share, a, b)) / (share * (1 - share))
 
     def interval(self, level: float = 0.9) -> Interval:
         """The central range that holds the true share with chance ``level``."""
@@ -121,32 +133,32 @@ def regularised_beta(x: float, a: float, b: float) -> float:
         return 1.0
     if x > (a + 1) / (a + b + 2):
         return 1 - regularised_beta(1 - x, b, a)
-    front = (
-        a * math.log(x)
-        + b * math.log1p(-x)
-        + math.lgamma(a + b)
-        - math.lgamma(a)
-        - math.lgamma(b)
-        - math.log(a)
-    )
-    return math.exp(front) * _fraction(x, a, b)
+    return math.exp(_log_front(x, a, b)) * _fraction(x, a, b) / a
+
+
+def _log_front(x: float, a: float, b: float) -> float:
+    """Ln of x^a (1 - x)^b / B(a, b)."""
+    constant = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
+    return a * math.log(x) + b * math.log1p(-x) + constant
 
 
 def _fraction(x: float, a: float, b: float) -> float:
-    c = 1.0
-    d = 1 / _away_from_0(1 - (a + b) * x / (a + 1))
+    c, d = 1.0, 1 / _away_from_0(1 - (a + b) * x / (a + 1))
     found = d
     for m in range(1, _STEPS):
-        even = m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
-        odd = -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
-        for term in (even, odd):
-            d = 1 / _away_from_0(1 + term * d)
-            c = _away_from_0(1 + term / c)
-            found *= c * d
-        if abs(c * d - 1) < 1e-16:
+        end = a + 2 * m
+        even = m * (b - m) * x / ((end - 1) * end)
+        odd = -(a + m) * (a + b + m) * x / (end * (end + 1))
+        d = 1 / _away_from_0(1 + even * d)
+        c = _away_from_0(1 + even / c)
+        found *= c * d
+        d = 1 / _away_from_0(1 + odd * d)
+        c = _away_from_0(1 + odd / c)
+        found *= c * d
+        if abs(c * d - 1) < 1e-15:
             break
     return found
 
 
 def _away_from_0(number: float) -> float:
-    return number if abs(number) > _TINY else _TINY
+    return number if number > _TINY or number < -_TINY else _TINY

@@ -3,7 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from pacewright.events.gate import Released
@@ -15,10 +15,10 @@ from pacewright.life.lateness import Lateness
 from pacewright.life.stage_work import StageWork
 from pacewright.life.unit_turns import UnitTurns
 from pacewright.life.whereabouts import Heard, Whereabouts
-from pacewright.life.working_time import WorkingTime, monday_of
+from pacewright.life.working_time import WorkingTime, monday_of, week_of
 from pacewright.works import Works
 
-_WEEK = timedelta(days=7)
+FRIDAY = 4
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Evidence:
     events : how many were read.
     first, last : moments of the earliest and the latest.
     inspections, turns, work, lateness : what was counted.
-    releases : vehicles released, by Monday of the week.
+    releases : vehicles released, by number of the week.
     decided : cell -> the last decision about it.
     working : working days of the stretch the record covers.
     """
@@ -42,22 +42,17 @@ class Evidence:
     turns: UnitTurns
     work: StageWork
     lateness: Lateness
-    releases: Counter[date]
+    releases: Counter[int]
     decided: dict[Cell, FactorDecided]
     working: WorkingTime
 
-    def full_weeks(self) -> list[date]:
-        """Mondays of the weeks that the record covers whole and that were worked."""
-        found = []
-        monday = monday_of(self.first.date())
-        if monday < self.first.date():
-            monday += _WEEK
+    def full_weeks(self) -> list[int]:
+        """Numbers of the weeks that the record covers whole and that were worked."""
+        first, last = self.first.date(), self.last.date()
+        begins = week_of(first) + (first.weekday() > 0)
         # A week is whole when its Friday is over, whichever days are worked.
-        while monday + timedelta(days=4) < self.last.date():
-            if self.working.days_of_week(monday):
-                found.append(monday)
-            monday += _WEEK
-        return found
+        ends = week_of(last) + (last.weekday() > FRIDAY)
+        return [week for week in range(begins, ends) if self.working.days_of_week(week)]
 
 
 class NothingRecordedError(ValueError):
@@ -101,10 +96,10 @@ def gather(works: Works, events: Iterable[Event]) -> Evidence:
     lateness = Lateness()
     counters = (inspections, turns, work, lateness)
     decisions = _Decisions([one.forget for one in counters])
-    releases: Counter[date] = Counter()
+    releases: Counter[int] = Counter()
 
     def released(event: Released) -> None:
-        releases[monday_of(event.at.date())] += 1
+        releases[week_of(event.at)] += 1
 
     # Work is counted before the findings that make its standard are put away.
     listeners: tuple[Heard, ...] = (
@@ -119,7 +114,8 @@ def gather(works: Works, events: Iterable[Event]) -> Evidence:
     count, first, last = _read(events, listeners)
     turns.close(last)
     inspections.close()
-    working = WorkingTime(works.settings.calendar, monday_of(first.date()), _week_end(last.date()))
+    begins, ends = monday_of(week_of(first)), monday_of(week_of(last) + 1)
+    working = WorkingTime(works.settings.calendar, begins, ends)
     return Evidence(count, first, last, *counters, releases, decisions.decided, working)
 
 
@@ -133,14 +129,12 @@ def _read(events: Iterable[Event], listeners: Iterable[Heard]) -> tuple[int, dat
     for event in events:
         count += 1
         at = event.at
-        last = max(last, at)
-        first = min(first, at)
+        if at > last:  # noqa: PLR1730 - millions of calls of max take a second
+            last = at
+        if at < first:  # noqa: PLR1730
+            first = at
         for handler in table.get(type(event), ()):
             handler(event)
     if not count:
         raise NothingRecordedError("The record holds no event; nothing can be learned from it.")
     return count, first, last
-
-
-def _week_end(day: date) -> date:
-    return monday_of(day) + _WEEK - timedelta(days=1)

@@ -14,6 +14,7 @@ from pacewright.life.effects import Effects
 from pacewright.life.evidence import Evidence
 from pacewright.life.stage_work import Crew as CrewKey
 from pacewright.life.weighing import LEAST_SAMPLE, Believed, Seen, Weighing, believed_mean
+from pacewright.life.working_time import monday_of
 from pacewright.plans.learned import Proposal
 from pacewright.shops.tables import Crew
 from pacewright.works import Works
@@ -65,15 +66,15 @@ def _earned(works: Works, crew: Crew, evidence: Evidence, weighing: Weighing) ->
     earned = evidence.work.earned.get((crew.shop_id, crew.trade_id))
     if not earned:
         return
-    begun = [monday for monday in weeks if monday >= min(earned)]
+    begun = [week for week in weeks if week >= min(earned)]
     if len(begun) < LEAST_WEEKS:
         return
     full = works.week_days
-    hours = [earned.get(m, 0.0) * full / evidence.working.days_of_week(m) for m in begun]
+    hours = [earned.get(w, 0.0) * full / evidence.working.days_of_week(w) for w in begun]
     error = float(np.std(hours, ddof=1)) / sqrt(len(hours))
     mean = float(np.mean(hours))
     believed = believed_mean(None, 0, mean, error, len(hours))
-    seen = Seen(mean, len(hours), "whole weeks", begun[0], begun[-1])
+    seen = Seen(mean, len(hours), "whole weeks", monday_of(begun[0]), monday_of(begun[-1]))
     cell = _cell(crew, "shown_hours_a_week")
     yield weighing.proposal(cell, crew.shown_hours_a_week, None, seen, believed)
 

@@ -12,7 +12,7 @@ from pacewright.life.hours import hour_proposals
 from pacewright.life.lateness import lateness_proposals
 from pacewright.life.part_lives import part_lives
 from pacewright.life.shares import share_proposals
-from pacewright.life.turn_times import turn_proposals, turn_times
+from pacewright.life.turn_times import TurnsSeen, turn_proposals, turn_times
 from pacewright.life.weighing import SHOWN_LEVEL, Weighing, student
 from pacewright.plans.learned import Learned, Proposal
 from pacewright.works import Works
@@ -37,9 +37,10 @@ def learn(works: Works, events: Iterable[Event]) -> Learned:
     released = _released_a_week(works, evidence)
     pace = released[0] / works.week_days if released else _planned_pace(works)
     effects = Effects(works, pace)
+    seen = TurnsSeen(evidence)
     lines = (
         *share_proposals(works, evidence, weighing, effects),
-        *turn_proposals(works, evidence, weighing, effects),
+        *turn_proposals(works, seen, weighing, effects),
         *hour_proposals(works, evidence, weighing, effects),
         *lateness_proposals(works, evidence.lateness, evidence.working, weighing),
     )
@@ -50,7 +51,7 @@ def learn(works: Works, events: Iterable[Event]) -> Learned:
         last=evidence.last,
         released_a_week=released,
         proposals=tuple(sorted(lines, key=_asked_first)),
-        turn_times=tuple(turn_times(works, evidence).values()),
+        turn_times=tuple(turn_times(works, seen, weighing).values()),
         lives=tuple(part_lives(works, evidence)),
         notes=tuple(_notes(evidence, lines)),
     )
@@ -65,7 +66,7 @@ def _released_a_week(works: Works, evidence: Evidence) -> tuple[float, float, fl
     if len(weeks) < 2:
         return None
     full = works.week_days
-    count = [evidence.releases[m] * full / evidence.working.days_of_week(m) for m in weeks]
+    count = [evidence.releases[w] * full / evidence.working.days_of_week(w) for w in weeks]
     mean = float(np.mean(count))
     far = student(SHOWN_LEVEL, len(count) - 1) * float(np.std(count, ddof=1)) / sqrt(len(count))
     return mean, max(mean - far, 0.0), mean + far

@@ -16,7 +16,7 @@ from pacewright.events.units import Reconditioned
 from pacewright.life.cells import Cell, Counted, Ratio
 from pacewright.life.inspections import Inspections
 from pacewright.life.whereabouts import Heard, Whereabouts
-from pacewright.life.working_time import monday_of
+from pacewright.life.working_time import week_of
 from pacewright.parts.tables import Operation
 from pacewright.works import Works
 
@@ -53,7 +53,7 @@ class StageWork:
     def __init__(self, works: Works, where: Whereabouts, inspections: Inspections) -> None:
         self.first_pass: dict[Cell, Counted] = {}
         self.hours: defaultdict[tuple[str, str], Ratio] = defaultdict(Ratio)
-        self.earned: defaultdict[Crew, defaultdict[date, float]] = defaultdict(
+        self.earned: defaultdict[Crew, defaultdict[int, float]] = defaultdict(
             lambda: defaultdict(float)
         )
         self.attended: dict[tuple[str, str, date], float] = {}
@@ -163,10 +163,9 @@ class StageWork:
             if standard <= 0:
                 continue
             crew = self._shop[here.stage_id], trade_id
-            day = work.at.date()
-            self.earned[crew][monday_of(day)] += standard
+            self.earned[crew][week_of(work.at)] += standard
             if work.whole:
-                self.hours[here.stage_id, trade_id].add(work.hours, standard, day)
+                self.hours[here.stage_id, trade_id].add(work.hours, standard, work.at.date())
 
     def _standard(self, piece: Piece, stage_id: str, trade_id: str) -> float:
         """Standard hours of a trade's work on one piece: as found, else by the share."""
@@ -189,7 +188,7 @@ class StageWork:
         shop = self._kind_shop.get(event.unit.unit_kind_id)
         if shop is None:
             return
-        week = monday_of(event.at.date())
+        week = week_of(event.at)
         for one in self._on_kind.get(event.unit.unit_kind_id, ()):
             needed = self._inspections.unit_needs(event.unit, one.operation_id)
             self.earned[shop, one.trade_id][week] += one.standard_hours * self._done(one, needed)

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from math import isfinite
 
 import numpy as np
@@ -22,7 +23,7 @@ from pacewright.life.weighing import (
     Seen,
     Weighing,
 )
-from pacewright.life.working_time import WorkingTime, monday_of
+from pacewright.life.working_time import WorkingTime, week_of
 from pacewright.parts.tables import UnitKind
 from pacewright.plans.learned import Proposal, TurnTime
 from pacewright.works import Works
@@ -39,15 +40,16 @@ class Turns:
     Parameters
     ----------
     lives : lengths [working days], ended where the unit was made good.
-    weeks : Monday of the week of removal of each.
+    weeks : number of the week of removal of each.
     first, last : days of the first removal and the last.
     """
 
     lives: Lives
-    weeks: tuple[date, ...]
+    weeks: tuple[int, ...]
     first: date
     last: date
 
+    @cached_property
     def cases_worth(self) -> float:
         """Independent turns that the ended ones are worth, alike as turns of one week are.
 
@@ -56,7 +58,7 @@ class Turns:
         n / (1 + (m - 1) r), m the mean number of a week and r the correlation within weeks from
         the one-way analysis of variance (Kish's design effect, from memory).
         """
-        groups: defaultdict[date, list[float]] = defaultdict(list)
+        groups: defaultdict[int, list[float]] = defaultdict(list)
         for week, length, ended in zip(
             self.weeks, self.lives.lengths, self.lives.ended, strict=True
         ):
@@ -85,24 +87,40 @@ def turns_of(spells: list[Spell], working: WorkingTime) -> Turns | None:
     if not used:
         return None
     lengths = [max(working.at(s.until) - working.at(s.began), _LEAST_DAYS) for s in used]
-    began = [one.began.date() for one in used]
     return Turns(
         Lives.of(lengths, [one.end is End.MADE_GOOD for one in used]),
-        tuple(monday_of(day) for day in began),
-        min(began),
-        max(one.until.date() for one in used),
+        tuple(week_of(one.began) for one in used),
+        min(one.began for one in used).date(),
+        max(one.until for one in used).date(),
     )
 
 
-def turn_times(works: Works, evidence: Evidence) -> Mapping[str, TurnTime]:
+class TurnsSeen:
+    """The turns of each kind, measured once for whoever asks."""
+
+    def __init__(self, evidence: Evidence) -> None:
+        self._evidence = evidence
+        self._made: dict[tuple[str, int], Turns | None] = {}
+
+    def of(self, unit_kind_id: str, cell: Cell | None = None) -> Turns | None:
+        """All turns of a kind, or those that are not in a cell of its row yet; None: no turn."""
+        seen = self._evidence.turns
+        start = seen.starts.get(cell, 0) if cell else 0
+        key = unit_kind_id, start
+        if key not in self._made:
+            spells = seen.spells.get(unit_kind_id, [])[start:]
+            self._made[key] = turns_of(spells, self._evidence.working)
+        return self._made[key]
+
+
+def turn_times(works: Works, seen: TurnsSeen, weighing: Weighing) -> Mapping[str, TurnTime]:
     """Unit kind -> how long its units really were away, where the record tells.
 
     The table's figure counts as the old belief, so that few units move it little.
     """
     found = {}
-    weighing = Weighing(evidence.decided)
     for kind in works.unit_kinds:
-        turns = turns_of(evidence.turns.spells[kind.unit_kind_id], evidence.working)
+        turns = seen.of(kind.unit_kind_id)
         if turns is None or not turns.lives.seen_to_end:
             continue
         cell = Cell("unit_kinds", kind.unit_kind_id, "turn_days")
@@ -120,13 +138,13 @@ def turn_times(works: Works, evidence: Evidence) -> Mapping[str, TurnTime]:
 
 
 def turn_proposals(
-    works: Works, evidence: Evidence, weighing: Weighing, effects: Effects
+    works: Works, seen: TurnsSeen, weighing: Weighing, effects: Effects
 ) -> Iterator[Proposal]:
     """Lines for the mean turn time and its standard deviation of every kind that came back."""
     for kind in works.unit_kinds:
         for column, old in (("turn_days", kind.turn_days), ("turn_sd_days", kind.turn_sd_days)):
             cell = Cell("unit_kinds", kind.unit_kind_id, column)
-            turns = turns_of(evidence.turns.of_cell(cell), evidence.working)
+            turns = seen.of(kind.unit_kind_id, cell)
             if turns is None or turns.lives.seen_to_end < LEAST_SAMPLE:
                 continue
             line = _line(weighing, kind, cell, old, turns)
@@ -158,4 +176,4 @@ def _believed(kind: UnitKind, turns: Turns, weight: float) -> LogBelief:
     """The belief after the turns; its range counts turns of one week as the few they are worth."""
     sd = kind.turn_sd_days or UNTOLD_SD * kind.turn_days
     belief = updated(belief_of(kind.turn_days, sd, weight), turns.lives)
-    return replace(belief, weight=weight + turns.cases_worth())
+    return replace(belief, weight=weight + turns.cases_worth)

@@ -25,7 +25,7 @@ from pacewright.life.evidence import Evidence, gather
 from pacewright.life.part_lives import part_lives
 from pacewright.life.turn_times import Turns, turns_of
 from pacewright.life.unit_turns import End, scrapped_of
-from pacewright.life.working_time import WorkingTime, monday_of
+from pacewright.life.working_time import WorkingTime, monday_of, week_of
 from small_works import small_works
 
 MON = datetime(2026, 3, 2, 8)
@@ -139,12 +139,12 @@ def test_working_time_minds_closed_days() -> None:
     """Holiday and weekend add nothing; outside the stretch its ends are taken."""
     settings = small_works().settings.calendar
     clock = WorkingTime(settings, date(2026, 3, 30), date(2026, 4, 12))
-    assert clock.days_of_week(date(2026, 3, 30)) == 4
+    assert clock.days_of_week(week_of(date(2026, 3, 30))) == 4
     thursday, tuesday = datetime(2026, 4, 2, 7), datetime(2026, 4, 7, 7)
     assert clock.at(tuesday) - clock.at(thursday) == 2
     assert clock.at(datetime(2026, 4, 4, 12)) == clock.at(datetime(2026, 4, 6, 7))
     assert clock.at(datetime(2020, 1, 1)) == 0
-    assert monday_of(date(2026, 4, 5)) == date(2026, 3, 30)
+    assert monday_of(week_of(date(2026, 4, 5))) == date(2026, 3, 30)
 
 
 def test_a_night_shift_s_day_is_its_whole_length() -> None:
@@ -162,15 +162,16 @@ def test_a_night_shift_s_day_is_its_whole_length() -> None:
 
 def test_turns_of_one_week_are_worth_fewer() -> None:
     """All alike within weeks: as many as weeks; unlike: as many as turns (Kish's bounds)."""
-    weeks = tuple(date(2026, 3, 2) + timedelta(weeks=n // 10) for n in range(200))
+    weeks = tuple(n // 10 for n in range(200))
+    day_of = date(2026, 3, 2)
     draws = np.random.default_rng(2)
     alike = np.repeat(draws.lognormal(2, 0.5, 20), 10) * draws.lognormal(0, 1e-6, 200)
     unlike = draws.lognormal(2, 0.5, 200)
 
     def worth(lengths: np.ndarray) -> float:
-        return Turns(Lives.of(lengths, [True] * 200), weeks, weeks[0], weeks[-1]).cases_worth()
+        return Turns(Lives.of(lengths, [True] * 200), weeks, day_of, day_of).cases_worth
 
     assert worth(alike) == pytest.approx(20, rel=1e-3)
     assert worth(unlike) > 120
-    one_week = Turns(Lives.of([1.0, 2.0], [True] * 2), weeks[:2], weeks[0], weeks[0])
-    assert one_week.cases_worth() == 2
+    one_week = Turns(Lives.of([1.0, 2.0], [True] * 2), weeks[:2], day_of, day_of)
+    assert one_week.cases_worth == 2

@@ -62,6 +62,14 @@ class Ahead:
         return (*self.vehicles.values(), *self.assemblies.values())
 
     @cached_property
+    def parted_from(self) -> dict[str, list[AssemblyAhead]]:
+        """Vehicle number -> loose assemblies last parted from it."""
+        found: dict[str, list[AssemblyAhead]] = {}
+        for one in self.assemblies.values():
+            found.setdefault(one.on_way.known.came_from, []).append(one)
+        return found
+
+    @cached_property
     def stays(self) -> tuple[Stay, ...]:
         """Every stay on a position, now or to come, those of pieces not parted off yet too."""
         return tuple(stay for one in self.everything for stay in self._stays(one))

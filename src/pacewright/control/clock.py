@@ -14,6 +14,8 @@ LOOK_DAYS = 800
 """Calendar days that the clock covers before and after its moment."""
 
 _MOMENT_DAYS = 1e-9
+_MINUTES_A_DAY = 24 * 60
+_ONE_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True)
@@ -33,30 +35,46 @@ class WorksClock:
     @cached_property
     def _spans(self) -> tuple[tuple[float, float, float], ...]:
         # For each shift: hours from the start of the day, hours by the clock, hours worked.
-        first = _hours(self.shifts[0].starts)
         return tuple(
             (
-                (_hours(one.starts) - first) % 24,
+                (_minutes(one.starts) - self._begins) % _MINUTES_A_DAY / 60,
                 one.hours + one.break_minutes / 60,
                 one.hours,
             )
             for one in self.shifts
         )
 
-    def day_of(self, moment: datetime) -> float:
-        """The moment in working days; outside working time the next that is worked."""
-        day = moment.date()
-        passed = _hours(moment.time()) - _hours(self.shifts[0].starts)
-        if passed < 0:
-            day, passed = day - timedelta(days=1), passed + 24
-        place = bisect_left(self.calendar.days, day)
-        if place == len(self.calendar.days) or self.calendar.days[place] != day:
-            return float(place)
-        worked = sum(
-            min(max(passed - start, 0.0), length) / length * hours
-            for start, length, hours in self._spans
+    @cached_property
+    def _begins(self) -> int:
+        return _minutes(self.shifts[0].starts)
+
+    @cached_property
+    def _worked(self) -> tuple[float, ...]:
+        # Share of the working day that is over so many minutes after its start.
+        hours_a_day = self.calendar.hours_a_day
+        return tuple(
+            sum(
+                min(max(minute / 60 - start, 0.0), length) / length * hours
+                for start, length, hours in self._spans
+            )
+            / hours_a_day
+            for minute in range(_MINUTES_A_DAY)
         )
-        return place + worked / self.calendar.hours_a_day
+
+    @cached_property
+    def _places(self) -> dict[date, int]:
+        return {day: place for place, day in enumerate(self.calendar.days)}
+
+    def day_of(self, moment: datetime) -> float:
+        """The moment in working days, to the minute; outside working time the next worked."""
+        day = moment.date()
+        passed = moment.hour * 60 + moment.minute - self._begins
+        if passed < 0:
+            day, passed = day - _ONE_DAY, passed + _MINUTES_A_DAY
+        place = self._places.get(day)
+        if place is None:
+            return float(bisect_left(self.calendar.days, day))
+        return place + self._worked[passed]
 
     def moment_of(self, day: float) -> datetime | None:
         """When the working day has come so far; None: not within the days covered."""
@@ -98,8 +116,8 @@ def clock_of(works: Works, now: datetime) -> WorksClock:
     return WorksClock(calendar, settings.shifts)
 
 
-def _hours(clock: time) -> float:
-    return clock.hour + clock.minute / 60 + clock.second / 3600
+def _minutes(clock: time) -> int:
+    return clock.hour * 60 + clock.minute
 
 
 def _to_minute(moment: datetime) -> datetime:

@@ -1,7 +1,7 @@
 """What units each vehicle inside still needs, at which stage, and by when."""
 
-from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,7 +10,7 @@ from pacewright.control.marriage import AssemblyAhead, VehicleAhead
 from pacewright.control.way import Way
 from pacewright.events.standing import Standing
 from pacewright.events.things import WHOLE, Condition, Piece, Unit
-from pacewright.parts.tables import UnitKind
+from pacewright.parts.tables import Fit, UnitKind
 from pacewright.works import Works
 
 _LEAST = 1e-9
@@ -69,12 +69,8 @@ def needs(works: Works, standing: Standing, seen: Ahead) -> tuple[Need, ...]:
     standing : where everything stands.
     seen : what lies ahead, by ``ahead`` of the same standing.
     """
-    issued = issued_for(standing)
-    found = [
-        need
-        for debtor in _debtors(standing, seen)
-        for need in _needs_of(works, standing, seen, debtor, issued)
-    ]
+    asker = _Asker(works, standing, seen)
+    found = [need for debtor in _debtors(standing, seen) for need in asker.needs_of(debtor)]
     return tuple(sorted(found, key=lambda one: (one.needed_day, one.piece, one.unit_kind_id)))
 
 
@@ -97,71 +93,82 @@ def _debtors(standing: Standing, seen: Ahead) -> Iterator[_Debtor]:
         yield _Debtor(piece, loose.goes_to, loose, standing.pieces[piece].owed)
 
 
-def _needs_of(
-    works: Works,
-    standing: Standing,
-    seen: Ahead,
-    debtor: _Debtor,
-    issued: Counter[tuple[Piece, str]],
-) -> Iterator[Need]:
-    one = debtor.one
-    carried = carried_kinds(works, standing, debtor.piece, one.on_way.type_id)
-    kinds = {kind.unit_kind_id: kind for kind in works.unit_kinds}
-    for kind_id in sorted({*debtor.owed, *carried} & kinds.keys()):
-        kind = kinds[kind_id]
-        owed = debtor.owed.get(kind_id, 0)
-        off = expected_off(seen, one, kind, carried.get(kind_id, 0))
-        if kind.must_change and kind_id in carried and not off:
-            off = _never_changed(standing, seen, one, kind_id, carried[kind_id]) + owed
-        expected = max(0.0, off - owed)
-        if not owed and expected < _LEAST:
-            continue
-        yield Need(
-            unit_kind_id=kind_id,
-            piece=debtor.piece,
-            vehicle_id=debtor.vehicle_id,
-            type_id=one.on_way.type_id,
-            owed=owed,
-            issued=min(owed, issued[debtor.piece, kind_id]),
-            expected=expected,
-            must_change=kind.must_change,
-            fit_stage_id=kind.fit_stage_id,
-            needed_day=needed_day(seen, one, kind.fit_stage_id),
-        )
+class _Asker:
+    """Asks each vehicle and loose assembly for its needs."""
+
+    def __init__(self, works: Works, standing: Standing, seen: Ahead) -> None:
+        self.standing, self.seen = standing, seen
+        self.kinds = {one.unit_kind_id: one for one in works.unit_kinds}
+        self.issued = issued_for(standing)
+        self.fits: dict[str, list[Fit]] = defaultdict(list)
+        for fit in works.fits:
+            self.fits[fit.type_id].append(fit)
+        self.off_at = {
+            (type_id, kind.unit_kind_id): assembly_at(way, kind.strip_stage_id)
+            for type_id, way in seen.all_ways.items()
+            for kind in works.unit_kinds
+        }
+
+    def needs_of(self, debtor: _Debtor) -> Iterator[Need]:
+        one = debtor.one
+        carried = carried_kinds(self.fits[one.on_way.type_id], self.standing, debtor.piece)
+        begins = {stage.stage_id: stage.begins for stage in reversed(one.coming)}
+        for kind_id in sorted({*debtor.owed, *carried} & self.kinds.keys()):
+            kind = self.kinds[kind_id]
+            owed = debtor.owed.get(kind_id, 0)
+            expected = self._expected(debtor, kind, carried.get(kind_id, 0), owed, begins)
+            if not owed and expected < _LEAST:
+                continue
+            yield Need(
+                unit_kind_id=kind_id,
+                piece=debtor.piece,
+                vehicle_id=debtor.vehicle_id,
+                type_id=one.on_way.type_id,
+                owed=owed,
+                issued=min(owed, self.issued[debtor.piece, kind_id]),
+                expected=expected,
+                must_change=kind.must_change,
+                fit_stage_id=kind.fit_stage_id,
+                needed_day=needed_day(self.seen, one, kind.fit_stage_id, begins),
+            )
+
+    def _expected(
+        self, debtor: _Debtor, kind: UnitKind, count: int, owed: int, begins: Mapping[str, float]
+    ) -> float:
+        # Units still to come off, those owed already not among them.
+        if not count:
+            return 0.0
+        share = self._share_off(debtor.one, kind, begins)
+        if share:
+            return max(0.0, count * share - owed)
+        if kind.must_change:
+            return _never_changed(self.standing, debtor.one, kind.unit_kind_id, count)
+        return 0.0
+
+    def _share_off(
+        self, one: VehicleAhead | AssemblyAhead, kind: UnitKind, begins: Mapping[str, float]
+    ) -> float:
+        # Of what one vehicle carries, the share that comes off at a stage this has not passed.
+        off_at = self.off_at[one.on_way.type_id, kind.unit_kind_id]
+        still = kind.strip_stage_id in begins
+        share = 1.0 if kind.must_change else kind.removal_share
+        if isinstance(one, AssemblyAhead):
+            pieces = self.seen.all_ways[one.on_way.type_id].counts.get(off_at, 1)
+            return share / pieces if still and off_at == one.piece.assembly_id else 0.0
+        if off_at == WHOLE:
+            still = still and one.vehicle.stripped_at is None
+        return share if still or (off_at != WHOLE and one.parts_coming) else 0.0
 
 
-def carried_kinds(works: Works, standing: Standing, piece: Piece, type_id: str) -> dict[str, int]:
-    """Unit kind -> how many a vehicle of the type carries, as it is modified now."""
+def carried_kinds(fits: Iterable[Fit], standing: Standing, piece: Piece) -> dict[str, int]:
+    """Unit kind -> how many a vehicle carries by the fits of its type, as it is modified now."""
     done = standing.pieces[piece].campaigns
     return {
         fit.unit_kind_id: fit.per_vehicle
-        for fit in works.fits
-        if fit.type_id == type_id
-        and (fit.needs_campaign_id is None or fit.needs_campaign_id in done)
+        for fit in fits
+        if (fit.needs_campaign_id is None or fit.needs_campaign_id in done)
         and (fit.until_campaign_id is None or fit.until_campaign_id not in done)
     }
-
-
-def expected_off(
-    seen: Ahead, one: VehicleAhead | AssemblyAhead, kind: UnitKind, per_vehicle: int
-) -> float:
-    """Units of a kind that come off at a stage it has not passed, those off already included.
-
-    A loose assembly carries its share of what the vehicle has; of what has the stage behind it
-    no more comes off.
-    """
-    way = seen.all_ways[one.on_way.type_id]
-    share = 1.0 if kind.must_change else kind.removal_share
-    off_at = assembly_at(way, kind.strip_stage_id)
-    still = any(stage.stage_id == kind.strip_stage_id for stage in one.coming)
-    if isinstance(one, AssemblyAhead):
-        mine = off_at == one.piece.assembly_id
-        return per_vehicle * share / way.counts[off_at] if mine and still else 0.0
-    if off_at == WHOLE:
-        still = still and one.vehicle.stripped_at is None
-    elif one.parts_coming:
-        still = True
-    return per_vehicle * share if still else 0.0
 
 
 def assembly_at(way: Way, stage_id: str) -> str:
@@ -173,7 +180,7 @@ def assembly_at(way: Way, stage_id: str) -> str:
 
 
 def _never_changed(
-    standing: Standing, seen: Ahead, one: VehicleAhead | AssemblyAhead, kind_id: str, count: int
+    standing: Standing, one: VehicleAhead | AssemblyAhead, kind_id: str, count: int
 ) -> float:
     # Of what must be changed: units that neither came off nor were fitted on this visit, though
     # the stage where they come off is behind. Only told of a vehicle that is whole again.
@@ -194,16 +201,29 @@ def _fitted_since(standing: Standing, unit: Unit, since: datetime | None) -> boo
     return fitted_at is not None and (since is None or fitted_at >= since)
 
 
-def needed_day(seen: Ahead, one: VehicleAhead | AssemblyAhead, fit_stage_id: str) -> float:
-    """When the stage begins at which the unit goes on; now when it has begun or is behind."""
-    begins = [stage.begins for stage in one.coming if stage.stage_id == fit_stage_id]
-    if not begins and isinstance(one, VehicleAhead):
-        begins = [
+def needed_day(
+    seen: Ahead,
+    one: VehicleAhead | AssemblyAhead,
+    fit_stage_id: str,
+    begins: Mapping[str, float],
+) -> float:
+    """When the stage begins at which the unit goes on; now when it has begun or is behind.
+
+    Parameters
+    ----------
+    begins : stage -> first begin, of the stages coming of ``one``.
+    """
+    if fit_stage_id in begins:
+        return max(seen.now_day, begins[fit_stage_id])
+    if isinstance(one, AssemblyAhead):
+        return seen.now_day
+    others = [part[fit_stage_id] for part in one.parts_coming.values() if fit_stage_id in part]
+    if not others:
+        # A debt of the whole is also made up on an assembly that was parted from it.
+        others = [
             stage.begins
-            for loose in seen.assemblies.values()
-            if loose.on_way.known.came_from == one.vehicle.vehicle_id
+            for loose in seen.parted_from.get(one.vehicle.vehicle_id, ())
             for stage in loose.coming
             if stage.stage_id == fit_stage_id
         ]
-        begins += [part[fit_stage_id] for part in one.parts_coming.values() if fit_stage_id in part]
-    return max(seen.now_day, min(begins, default=seen.now_day))
+    return max(seen.now_day, min(others, default=seen.now_day))

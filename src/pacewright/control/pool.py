@@ -1,5 +1,6 @@
 """The pool of each unit kind as it stands, and when each unit in it is expected back."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -78,15 +79,20 @@ class Pool:
         ready = np.array([one.day for one in self.coming])
         found = (ready[None, :] <= np.asarray(days)[:, None]).astype(float)
         if repair.any():
-            found[:, repair] = self.turn.chances_within(spent[repair], days - now_day)
+            more = np.asarray(days)[:, None] - now_day
+            found[:, repair] = self.turn.chances_within(spent[repair][None, :], more)
         return found
 
-    def chance_by(self, one: Coming, day: float, now_day: float) -> float:
-        """Chance that one unit is there by ``day``."""
-        if one.source in (IN_STORE, ON_ORDER):
-            return float(one.day <= day)
-        spent, more = np.array([one.spent_days]), np.array([day - now_day])
-        return float(self.turn.chances_within(spent, more)[0, 0])
+    def chances_in_time(
+        self, units: Sequence[Coming], days: Sequence[float], now_day: float
+    ) -> list[float]:
+        """Chance, unit by unit, that it is there by its day."""
+        spent = np.array([one.spent_days for one in units])
+        by_law = self.turn.chances_within(spent, np.array(days) - now_day)
+        return [
+            float(one.day <= day) if one.source in (IN_STORE, ON_ORDER) else float(law)
+            for one, day, law in zip(units, days, by_law, strict=True)
+        ]
 
 
 def _soonest(one: Coming) -> tuple[float, bool, str, Unit]:
@@ -106,8 +112,10 @@ def pools(
     spent: dict[str, list[tuple[float, Unit]]] = {kind_id: [] for kind_id in found}
     now_day = clock.day_of(now)
     for unit, known in standing.units.items():
+        if known.onto is not None:
+            continue
         pool = found.get(unit.unit_kind_id)
-        if pool is not None and known.onto is None and _counted(pool, clock, now_day, known):
+        if pool is not None and _counted(pool, clock, now_day, known):
             since = clock.day_of(came_off(standing, known))
             spent[unit.unit_kind_id].append((max(0.0, now_day - since), unit))
     for kind_id, pool in found.items():

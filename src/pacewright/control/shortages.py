@@ -1,8 +1,10 @@
 """The shortage list: which vehicle due to rebuild will stand for want of which unit."""
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from pacewright.control.ahead import Ahead
 from pacewright.control.first_needs import Taker
@@ -37,6 +39,7 @@ class Shortage:
     turn_source : where the turn time comes from.
     """
 
+    rank: int
     unit_kind_id: str
     name: str
     vehicle_id: str
@@ -60,11 +63,10 @@ class Shortage:
     quarantine: int
     overdue: bool
     turn_source: str
-    rank: int = 0
 
 
 def shortages(
-    seen: Ahead, wanted: Sequence[Need], pool: dict[str, Pool], look_days: float = LOOK_DAYS
+    seen: Ahead, wanted: Sequence[Need], pool: Mapping[str, Pool], look_days: float = LOOK_DAYS
 ) -> tuple[Shortage, ...]:
     """Units short for vehicles that come to the stage where they go on within ``look_days``.
 
@@ -87,23 +89,38 @@ def shortages(
         if need.unit_kind_id in pool and need.needed_day <= last:
             by_kind[need.unit_kind_id].append(need)
     found = [
-        short
+        draft
         for kind_id in sorted(by_kind)
-        for short in _short_of(seen, by_kind[kind_id], pool[kind_id], last)
+        for draft in _short_of(seen, by_kind[kind_id], pool[kind_id], last)
     ]
-    return ranked(found)
-
-
-def ranked(found: Iterable[Shortage]) -> tuple[Shortage, ...]:
-    """Dearest first; equals by need, kind and vehicle, so that the order never wavers."""
-    rows = sorted(
-        found,
-        key=lambda one: (-one.vehicle_days, one.needed_day, one.unit_kind_id, one.piece),
+    # Dearest first; equals by need, kind and vehicle, so that the order never wavers.
+    found.sort(
+        key=lambda one: (
+            -one.vehicle_days,
+            one.need.needed_day,
+            one.need.unit_kind_id,
+            one.need.piece,
+        )
     )
-    return tuple(replace(row, rank=place) for place, row in enumerate(rows, 1))
+    chances = _chances(seen, found, pool)
+    return tuple(
+        _shortage(rank, one, pool[one.need.unit_kind_id], chance)
+        for rank, (one, chance) in enumerate(zip(found, chances, strict=True), 1)
+    )
 
 
-def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> Iterator[Shortage]:
+class _Draft(NamedTuple):
+    """A need whose last unit comes late."""
+
+    need: Need
+    units: float
+    unit: Coming | None
+    until: float
+    behind: int
+    vehicle_days: float
+
+
+def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> Iterator[_Draft]:
     taker = Taker(pool.in_sight())
     for need in sorted(wanted, key=lambda one: (one.needed_day, -one.owed, one.piece)):
         late = [
@@ -112,34 +129,59 @@ def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> I
             if one.unit is None or one.unit.day > need.needed_day + _SAME
         ]
         if late:
-            units = sum(one.amount for one in late)
-            yield _shortage(seen, need, pool, units, late[-1].unit, last)
+            unit = late[-1].unit
+            # Where none is in sight the vehicle stands at least to the end of the look ahead.
+            until = unit.day if unit else max(last, need.needed_day + 1)
+            behind, cost = _cost(seen, need, until)
+            yield _Draft(need, sum(one.amount for one in late), unit, until, behind, cost)
 
 
-def _shortage(
-    seen: Ahead, need: Need, pool: Pool, units: float, unit: Coming | None, last: float
-) -> Shortage:
-    # Where none is in sight the vehicle stands at least until the end of the look ahead.
-    until = unit.day if unit else max(last, need.needed_day + 1)
-    behind, cost = _cost(seen, need, until)
+def _cost(seen: Ahead, need: Need, until: float) -> tuple[int, float]:
+    rows = seen.begins_at.get(need.fit_stage_id, [])
+    first = bisect_right(rows, need.needed_day, key=lambda row: row[0])
+    last = bisect_left(rows, until, key=lambda row: row[0])
+    name = str(need.piece)
+    waits = [until - begin for begin, other in rows[first:last] if other != name]
+    positions = seen.positions[need.fit_stage_id]
+    return len(waits), until - need.needed_day + sum(waits) / positions
+
+
+def _chances(seen: Ahead, found: Sequence[_Draft], pool: Mapping[str, Pool]) -> list[float]:
+    chances = [0.0] * len(found)
+    by_kind: dict[str, list[int]] = defaultdict(list)
+    for place, one in enumerate(found):
+        if one.unit is not None:
+            by_kind[one.need.unit_kind_id].append(place)
+    for kind_id, places in by_kind.items():
+        units = [unit for place in places if (unit := found[place].unit) is not None]
+        days = [found[place].need.needed_day for place in places]
+        mine = pool[kind_id].chances_in_time(units, days, seen.now_day)
+        for place, chance in zip(places, mine, strict=True):
+            chances[place] = chance
+    return chances
+
+
+def _shortage(rank: int, one: _Draft, pool: Pool, chance: float) -> Shortage:
+    need, unit = one.need, one.unit
     return Shortage(
+        rank=rank,
         unit_kind_id=need.unit_kind_id,
         name=pool.kind.name,
         vehicle_id=need.vehicle_id,
         type_id=need.type_id,
         piece=str(need.piece),
         fit_stage_id=need.fit_stage_id,
-        units=units,
+        units=one.units,
         must_change=need.must_change,
         needed_day=need.needed_day,
         expected_day=unit.day if unit else None,
         serial=unit.unit.serial if unit and unit.unit else "",
         source=unit.source if unit else "none in sight",
         owner=pool.kind.shop_id,
-        days_late=until - need.needed_day,
-        behind=behind,
-        vehicle_days=cost,
-        chance=pool.chance_by(unit, need.needed_day, seen.now_day) if unit else 0.0,
+        days_late=one.until - need.needed_day,
+        behind=one.behind,
+        vehicle_days=one.vehicle_days,
+        chance=chance,
         serviceable=pool.serviceable,
         issued=pool.issued,
         unserviceable=pool.unserviceable,
@@ -147,13 +189,3 @@ def _shortage(
         overdue=bool(unit and unit.overdue),
         turn_source=pool.turn.source,
     )
-
-
-def _cost(seen: Ahead, need: Need, until: float) -> tuple[int, float]:
-    waits = [
-        until - begin
-        for begin, name in seen.begins_at.get(need.fit_stage_id, ())
-        if need.needed_day < begin < until and name != str(need.piece)
-    ]
-    positions = seen.positions[need.fit_stage_id]
-    return len(waits), until - need.needed_day + sum(waits) / positions

@@ -53,16 +53,15 @@ class TurnTime:
         return np.asarray(beyond / self._law.survival(spent))
 
     def chances_within(self, spent_days: Floats, more_days: Floats) -> Floats:
-        """Chance that each turn that has lasted so long (columns) ends within each ``more_days``.
+        """Chance that turns that have lasted so long end within so many days more.
 
         Parameters
         ----------
-        spent_days : one a unit; below 0: its turn begins in so many days.
-        more_days : one a row of the answer; below 0 the chance is 0.
+        spent_days : below 0: the turn begins in so many days.
+        more_days : below 0 the chance is 0. The two are broadcast against each other.
         """
-        spent = np.asarray(spent_days, dtype=float)[None, :]
-        more = np.asarray(more_days, dtype=float)[:, None] + np.minimum(spent, 0.0)
-        spent = np.maximum(spent, 0.0)
+        more = more_days + np.minimum(spent_days, 0.0)
+        spent = np.maximum(spent_days, 0.0)
         if isinstance(self._law, ConstantTurn):
             past = self.mean_days - spent <= more
             return np.where(more < 0, 0.0, past.astype(float))

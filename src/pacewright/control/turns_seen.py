@@ -30,8 +30,10 @@ def turns_seen(
     lengths: dict[str, list[float]] = defaultdict(list)
     for unit, known in standing.units.items():
         good = known.made_good_at
-        off = _came_off_before(standing, known)
-        if good is not None and off is not None and good >= since:
+        if good is None or good < since:
+            continue
+        off = _came_off_before(standing, known, good)
+        if off is not None:
             lengths[unit.unit_kind_id].append(clock.days_between(off, good))
     found = {}
     for kind_id, days in lengths.items():
@@ -44,10 +46,9 @@ def turns_seen(
     return found
 
 
-def _came_off_before(standing: Standing, known: UnitStanding) -> datetime | None:
-    good = known.made_good_at
-    links = standing.unit_links.of.get(known.unit)
-    if good is None or not links:
-        return None
-    offs = [link.until for link in links[-2:] if link.until is not None and link.until <= good]
-    return offs[-1] if offs else None
+def _came_off_before(standing: Standing, known: UnitStanding, good: datetime) -> datetime | None:
+    # The last time it came off before it was made good; it may be on a vehicle again since.
+    for link in reversed(standing.unit_links.of.get(known.unit, ())):
+        if link.until is not None and link.until <= good:
+            return link.until
+    return None

@@ -42,13 +42,13 @@ def growth_page(growth: Growth, works: Works) -> str:
         .render(
             growth=growth,
             unit=unit,
-            sentences=_answer(growth, unit),
+            sentences=_answer(growth),
             answer=_answer_rows(growth, works, names),
             drawing=_drawing(growth, names, unit),
             steps=[_step(one, names) for one in growth.steps],
             backs=[_back(one, growth.promise, names) for one in growth.backs],
             months=[_month(one, names) for one in growth.ramp],
-            tables=[html_table(one) for one in growth_tables(growth)],
+            tables=[(one.title, html_table(one)) for one in growth_tables(growth) if one.rows],
             caution=CAUTION,
             style=style,
             script=script,
@@ -58,7 +58,7 @@ def growth_page(growth: Growth, works: Works) -> str:
     )
 
 
-def _answer(growth: Growth, unit: str) -> list[str]:
+def _answer(growth: Growth) -> list[str]:
     kept = interval(growth.verified_chance, growth.verified_half_width)
     word = "is reached" if growth.reached else "is NOT shown to be reached"
     said = [
@@ -69,8 +69,14 @@ def _answer(growth: Growth, unit: str) -> list[str]:
         f"{number(growth.start_there)} vehicles at the gate and inside.",
     ]
     if growth.steps:
-        said.append(f"What stays costs {number(growth.cost)} {unit}.")
+        in_what = "in the money of the prices" if growth.priced else "counted in pieces"
+        said.append(f"What stays costs {_cost(growth.cost)}, {in_what}.")
     return [*said, f"The search ended because: {growth.stopped_by}."]
+
+
+def _cost(cost: float) -> str:
+    """Money without decimals; small counts with one."""
+    return number(cost, 0 if cost >= 1000 else 1)
 
 
 def interval(chance: float, half_width: float) -> str:
@@ -119,9 +125,9 @@ def _answer_rows(
         AnswerRow(
             str(place[0]),
             names.get(place, place[1]),
-            number(before.get(place, 0), 2),
-            number(after[place], 2),
-            number(cost),
+            f"{before.get(place, 0):,g}",
+            f"{after[place]:,g}",
+            _cost(cost),
         )
         for place, cost in sorted(costs.items(), key=lambda one: -one[1])
     ]
@@ -153,7 +159,7 @@ def _step(step: Step, names: dict[tuple[Added, str], str]) -> dict[str, str]:
     return {
         "many": f"+{step.how_many}",
         "what": _named(step, names),
-        "cost": number(step.cost),
+        "cost": _cost(step.cost),
         "kept": kept,
         "there": number(step.there_mean) if step.was_run else NONE,
         "back": str(step.taken_back or NONE),
@@ -181,7 +187,7 @@ def _month(month: RampMonth, names: dict[tuple[Added, str], str]) -> dict[str, S
             f"+{many} {added}, {names.get((added, place), place)}"
             for added, place, many in month.needed
         ],
-        "cost": number(month.cost),
-        "so_far": number(month.cost_so_far),
+        "cost": _cost(month.cost),
+        "so_far": _cost(month.cost_so_far),
         "kept": interval(month.promise_chance, month.half_width),
     }

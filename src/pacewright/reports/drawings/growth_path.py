@@ -43,7 +43,7 @@ def growth_path(path: Sequence[Bought], answer: Bought, promise: float, unit: st
         parts.append(line((LEFT, up(tick)), (WIDE - RIGHT, up(tick)), "grid"))
         parts.append(words(LEFT - 8, up(tick) + 4, f"{100 * tick:.0f} %", "tick end"))
     below = TALL - BOTTOM + 18
-    parts += [words(across(tick), below, number(tick), "tick mid") for tick in ticks]
+    parts += [words(across(tick), below, f"{tick:,g}", "tick mid") for tick in ticks]
     parts.append(line((LEFT, up(0)), (WIDE - RIGHT, up(0)), "axis"))
     parts.append(words(WIDE - RIGHT, TALL - 6, f"cost [{unit}]", "tick end"))
     parts.append(line((LEFT, up(promise)), (WIDE - RIGHT, up(promise)), "edge"))

@@ -83,6 +83,14 @@ def test_accepting_rewrites_the_cell_and_keeps_the_decision(works: Path) -> None
     assert "proposes nothing of that name" in again.output
 
 
+def test_stars_stand_for_what_is_asked(works: Path) -> None:
+    """A pattern takes the asked proposals of it, no others; one that fits nothing is refused."""
+    done = learn(str(works), "--accept", "operations:*", "--by", "planner 1", "--json")
+    assert json.loads(done.output) == {"status": "done", "accepted": [BD2], "rejected": []}
+    again = learn(str(works), "--accept", "operations:*", "--by", "planner 1")
+    assert again.exit_code == 2
+
+
 def test_rejecting_leaves_the_table_and_is_silent_afterwards(works: Path) -> None:
     """The reason is kept; it is listed with --all only, as rejected."""
     before = (works / "operations.csv").read_bytes()

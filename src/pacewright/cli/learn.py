@@ -11,6 +11,10 @@ if TYPE_CHECKING:
     from pacewright.plans.learned import Learned, Proposal
 
 
+SHOWN = 25
+"""Proposals shown on the screen, the furthest apart first; JSON and --out hold them all."""
+
+
 def run(
     path: Path, decision: "Decision", database: str, shown: tuple[bool, Path | None], as_json: bool
 ) -> None:
@@ -44,21 +48,13 @@ def _decide(path: Path, decision: "Decision", database: str, as_json: bool) -> N
 
     with answering(as_json):
         with waiting() as progress:
-            decided = decide(path, decision, database, progress)
-        accepted = set(decision.accept)
-        words = [
-            f"{one.proposal_id}: "
-            + (
-                f"{_plain(one.old)} is now {_plain(one.proposed)}."
-                if one.proposal_id in accepted
-                else f"stays {_plain(one.old)}."
-            )
-            for one in decided
-        ]
+            accepted, rejected = decide(path, decision, database, progress)
+        words = [f"{o.proposal_id}: {_plain(o.old)} is now {_plain(o.proposed)}." for o in accepted]
+        words += [f"{one.proposal_id}: stays {_plain(one.old)}." for one in rejected]
         words.append(f"Decided by {decision.by}; kept in the record.")
         done = {
-            "accepted": [one.proposal_id for one in decided if one.proposal_id in accepted],
-            "rejected": [one.proposal_id for one in decided if one.proposal_id not in accepted],
+            "accepted": [one.proposal_id for one in accepted],
+            "rejected": [one.proposal_id for one in rejected],
         }
         say(done, "\n".join(words), as_json)
 
@@ -72,8 +68,10 @@ def _text(learned: "Learned", every: bool) -> str:
     if learned.released_a_week:
         mean, low, high = learned.released_a_week
         lines.append(f"Released in a full week: {mean:.1f} (90 %: {low:.1f} to {high:.1f}).")
-    for one in learned.proposals if every else asked:
+    for one in learned.proposals if every else asked[:SHOWN]:
         lines += _lines(one)
+    if len(asked) > SHOWN and not every:
+        lines.append(f"... and {len(asked) - SHOWN} more, less far apart; --all shows them.")
     lines += [f"Note: {note}" for note in learned.notes]
     if asked:
         lines.append("Nothing is changed: --accept ID or --reject ID decides, --by NAME.")

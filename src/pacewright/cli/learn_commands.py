@@ -17,7 +17,9 @@ def learn(  # noqa: PLR0913, PLR0917
     works: Annotated[Path, typer.Argument(metavar="WORKS", help="works folder or workbook")],
     accept: Annotated[
         list[str] | None,
-        typer.Option("--accept", metavar="ID", help="write this figure into its table"),
+        typer.Option(
+            "--accept", metavar="ID", help="write it into its table; * stands for any text"
+        ),
     ] = None,
     reject: Annotated[
         list[str] | None,

@@ -57,8 +57,8 @@ def learn(works: Works, events: Iterable[Event]) -> Learned:
     )
 
 
-def _asked_first(one: Proposal) -> tuple[bool, str, str, str]:
-    return (not one.asked, one.table, one.column, one.row)
+def _asked_first(one: Proposal) -> tuple[bool, float, str]:
+    return (not one.asked, -one.apart, one.proposal_id)
 
 
 def _released_a_week(works: Works, evidence: Evidence) -> tuple[float, float, float] | None:

@@ -1,8 +1,9 @@
 """Learn from the record of a works, and write into its tables what a person accepts."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from fnmatch import fnmatchcase
 from hashlib import sha256
 from pathlib import Path
 
@@ -63,7 +64,7 @@ class Decision:
 
     Parameters
     ----------
-    accept, reject : proposal ids.
+    accept, reject : proposal ids; with stars every one of the pattern that is asked.
     by : who decides.
     reason : why; needed for a rejection.
     """
@@ -76,7 +77,7 @@ class Decision:
 
 def decide(
     works_path: Path, decision: Decision, database: str = "", progress: Progress = silent
-) -> tuple[Proposal, ...]:
+) -> tuple[tuple[Proposal, ...], tuple[Proposal, ...]]:
     """Write accepted figures into the tables, and every decision into the record.
 
     Parameters
@@ -85,7 +86,7 @@ def decide(
 
     Returns
     -------
-    The proposals decided, accepted ones first.
+    The proposals accepted, and those rejected.
 
     Raises
     ------
@@ -100,20 +101,38 @@ def decide(
     works, _ = open_works(works_path)
     learned = _learned(works, works_path, database, progress)
     known = {one.proposal_id: one for one in learned.proposals}
-    hint = NameHint(known)
-    for proposal_id in (*decision.accept, *decision.reject):
-        if proposal_id not in known:
-            raise CallError(
-                f"{proposal_id}: the record proposes nothing of that name. A decision names a "
-                f"proposal as `pacewright learn` lists it.{hint(proposal_id)}"
-            )
-    accepted = [known[one] for one in dict.fromkeys(decision.accept)]
-    rejected = [known[one] for one in dict.fromkeys(decision.reject)]
+    accepted = [known[one] for one in _named(decision.accept, known)]
+    rejected = [known[one] for one in _named(decision.reject, known)]
+    _refuse_both(accepted, rejected)
     entries = [(one, True) for one in accepted] + [(one, False) for one in rejected]
     with Rewritten(works_path, accepted) as kept:
         _record(works, works_path, database, decision, entries)
         kept.stay()
-    return (*accepted, *rejected)
+    return tuple(accepted), tuple(rejected)
+
+
+def _named(asked: Iterable[str], known: Mapping[str, Proposal]) -> list[str]:
+    """The proposals named; a name with stars stands for those of the pattern that are asked."""
+    found: dict[str, None] = {}
+    hint = NameHint(known)
+    for name in asked:
+        if "*" in name:
+            named = [one for one in known if known[one].asked and fnmatchcase(one, name)]
+        else:
+            named = [name] if name in known else []
+        if not named:
+            raise CallError(
+                f"{name}: the record proposes nothing of that name. A decision names a "
+                f"proposal as `pacewright learn` lists it.{hint(name)}"
+            )
+        found |= dict.fromkeys(named)
+    return list(found)
+
+
+def _refuse_both(accepted: Sequence[Proposal], rejected: Sequence[Proposal]) -> None:
+    both = sorted({one.proposal_id for one in accepted} & {one.proposal_id for one in rejected})
+    if both:
+        raise CallError(f"{', '.join(both)}: accepted and rejected at once. Leave one of both out.")
 
 
 def _refuse_wrong(works_path: Path, decision: Decision) -> None:
@@ -121,11 +140,6 @@ def _refuse_wrong(works_path: Path, decision: Decision) -> None:
         raise CallError("No name. Whoever decides is named; give --by NAME.")
     if decision.reject and not decision.reason.strip():
         raise CallError("No reason. A rejection says why; give --reason TEXT.")
-    both = set(decision.accept) & set(decision.reject)
-    if both:
-        raise CallError(
-            f"{', '.join(sorted(both))}: accepted and rejected at once. Leave one of both out."
-        )
     if decision.accept and works_path.is_file():
         raise CallError(
             f"{works_path} is a workbook, which is not rewritten here: its formats would be lost. "

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from math import inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,14 @@ class Proposal:
     def proposal_id(self) -> str:
         """Its name for accepting and rejecting: table, row and column with strokes between."""
         return f"{self.table}:{self.row.replace(' ', '+')}:{self.column}"
+
+    @property
+    def apart(self) -> float:
+        """How far proposed and old lie apart, in widths of the range; a blank cell is furthest."""
+        if self.old is None:
+            return inf
+        width = self.high - self.low
+        return abs(self.proposed - self.old) / width if width > 0 else inf
 
     @property
     def asked(self) -> bool:
@@ -105,7 +114,8 @@ class Learned:
     ----------
     events : how many were read; ``first``, ``last``: moments of the first and the last.
     released_a_week : vehicles released in a full week, mean and its 90 % range; None: too short.
-    proposals : every cell of which the record tells, those asked of the planner first.
+    proposals : every cell of which the record tells; those asked of the planner first, and of
+        these the ones furthest apart.
     turn_times, lives : by unit kind.
     notes : what could not be learned, and why.
     """

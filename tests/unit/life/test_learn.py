@@ -81,8 +81,11 @@ def test_a_true_difference_is_asked_and_chance_is_not() -> None:
     """Floor renewal really is more often needed; rewinding is as the table says."""
     assert line(learned(), "operations:bd-2:occurrence_share").asked
     assert not line(learned(), "operations:mt-2:occurrence_share").real
-    asked = [one.asked for one in learned().proposals]
+    lines = learned().proposals
+    asked = [one.asked for one in lines]
     assert asked == sorted(asked, reverse=True)
+    apart = [one.apart for one in lines if one.asked]
+    assert apart == sorted(apart, reverse=True)
 
 
 def test_small_samples_stay_near_the_old_value() -> None:

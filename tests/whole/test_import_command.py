@@ -106,7 +106,7 @@ def test_faulty_files_are_told_and_nothing_is_kept(day: list[str], tmp_path: Pat
 def test_templates_and_wrong_calls(tmp_path: Path, day: list[str]) -> None:
     """Empty sheets are written whole; a call without its parts says what is needed."""
     code, said = called("--template", str(tmp_path / "day"))
-    assert (code, "19 empty files" in said) == (0, True)
+    assert (code, "21 empty files" in said) == (0, True)
     assert (tmp_path / "day" / "daily.xlsx").exists()
     (tmp_path / "day" / "moves.csv").write_text("mine")
     code, said = called("--template", str(tmp_path / "day"))

@@ -52,23 +52,47 @@ def _lines(scope: "Scope") -> list[str]:
         f"{total.hours:.1f} man-hours, standard {total.standard_hours:.1f} "
         f"({total.grown_hours:+.1f} h, {total.ratio - 1:+.0%}).",
         f"Looked at, or not in question: {scope.looked_at_share:.0%} of the standard hours; the "
-        "rest counts by its share.",
+        "rest counts by its share. --json tells every operation and unit.",
         "",
         "Man-hours by trade                         scope   standard     growth",
         *(_grown(name, one) for name, one in sorted(scope.by_trade.items())),
-        "",
-        "Man-hours by stage or unit kind            scope   standard     growth",
-        *(_grown(name, one) for name, one in scope.by_place.items()),
-        "",
-        "Found needed by inspection                 trade           man-hours",
-        *(_work(one) for one in scope.work if one.basis.value == "found" and one.hours),
-        "",
-        "Units                                 carried   off  replaced  standard  basis",
-        *(_part(one) for one in scope.parts),
     ]
+    lines += _listed(
+        "Where it differs from the standard         scope   standard     growth",
+        [_grown(name, one) for name, one in scope.by_place.items() if _differs(one.grown_hours)],
+    )
+    lines += _listed(
+        "Found needed by inspection                 trade           man-hours",
+        [_work(one) for one in scope.work if one.basis.value == "found" and one.hours],
+    )
+    lines += _listed(
+        "Must be changed, whatever is found",
+        [f"  {one.carried} {one.unit_kind_id}" for one in scope.parts if _must(one)],
+    )
+    lines += _listed(
+        "Units where it differs             carried changed standard  lost standard  basis",
+        [_part(one) for one in scope.parts if _is_other(one)],
+    )
     if scope.beyond:
         lines += ["", "Found beyond the standard work: " + "; ".join(scope.beyond)]
     return lines
+
+
+def _listed(heading: str, rows: list[str]) -> list[str]:
+    return ["", heading, *rows] if rows else []
+
+
+def _differs(hours: float) -> bool:
+    return abs(hours) >= 0.05
+
+
+def _must(one: "ScopePart") -> bool:
+    return one.basis.value == "must-change"
+
+
+def _is_other(one: "ScopePart") -> bool:
+    changed, lost = one.changed - one.standard_changed, one.lost - one.standard_lost
+    return bool(one.condemned) or _differs(changed) or _differs(lost)
 
 
 def _grown(name: str, one: "Growth") -> str:
@@ -86,6 +110,7 @@ def _work(one: "ScopeWork") -> str:
 def _part(one: "ScopePart") -> str:
     condemned = f" condemned: {', '.join(one.condemned)}" if one.condemned else ""
     return (
-        f"  {one.unit_kind_id[:34]:<35} {one.carried:>7} {one.off:>5.1f} {one.replaced:>9.1f} "
-        f"{one.standard_replaced:>9.1f}  {one.basis.value}{condemned}"
+        f"  {one.unit_kind_id[:31]:<32} {one.carried:>7} {one.changed:>7.1f} "
+        f"{one.standard_changed:>8.1f} {one.lost:>5.1f} {one.standard_lost:>8.1f}  "
+        f"{one.basis.value}{condemned}"
     )

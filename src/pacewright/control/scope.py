@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from pacewright.control.door_units import suits
 from pacewright.control.scope_seen import Seen, is_condemned, is_judged, seen_of
-from pacewright.events.standing import PieceStanding, Standing
+from pacewright.events.standing import PieceStanding, Standing, UnitStanding
 from pacewright.events.things import WHOLE, Verdict
 from pacewright.parts.tables import Fit, Operation, UnitKind
 from pacewright.plans.scope import Basis, Growth, Scope, ScopeClass, ScopePart, ScopeWork
@@ -39,7 +39,7 @@ def scope_of(works: Works, now: Standing, vehicle_id: str) -> Scope:
     type_id = now.vehicles[vehicle_id].type_id
     seen = seen_of(now, vehicle_id)
     parts = tuple(_parts(works, type_id, seen))
-    off = {one.unit_kind_id: (one.off, one.standard_off) for one in parts}
+    off = {one.unit_kind_id: (one.changed, one.standard_changed) for one in parts}
     work = (
         *_stage_work(works, type_id, seen),
         *_unit_work(works, type_id, seen, off),
@@ -97,16 +97,16 @@ def _part(kind: UnitKind, fit: Fit, seen: Seen) -> ScopePart:
         name=kind.name,
         basis=basis,
         carried=carried,
-        off=off,
-        replaced=_replaced(kind, off, verdict, seen),
-        standard_off=carried * share,
-        standard_replaced=carried * share * kind.scrap_share,
+        changed=off,
+        lost=_lost(kind, off, verdict, seen),
+        standard_changed=carried * share,
+        standard_lost=carried * share * kind.scrap_share,
         condemned=tuple(one.unit.serial for one in seen.condemned(kind.unit_kind_id)),
     )
 
 
-def _replaced(kind: UnitKind, off: float, verdict: Verdict | None, seen: Seen) -> float:
-    if verdict in (Verdict.REPLACE, Verdict.SCRAP):
+def _lost(kind: UnitKind, off: float, verdict: Verdict | None, seen: Seen) -> float:
+    if verdict is Verdict.SCRAP:
         return off
     judged = sum(is_judged(one) for one in seen.off.get(kind.unit_kind_id, ()))
     return len(seen.condemned(kind.unit_kind_id)) + max(0.0, off - judged) * kind.scrap_share
@@ -141,15 +141,18 @@ def _unit_work(
         if kind is None or kind not in off or not _of_type(one, type_id):
             continue
         known = seen.off.get(kind, ())
-        verdicts: list[Verdict | None] = []
-        for unit in known:
-            found = unit.found.get(one.operation_id)
-            if is_condemned(unit):
-                verdicts.append(Verdict.SCRAP)
-            else:
-                verdicts.append(found.verdict if found else None)
+        verdicts = [_on_unit(unit, one.operation_id) for unit in known]
+        if not known and seen.verdict(kind) is Verdict.SCRAP:
+            verdicts = [Verdict.SCRAP] * round(off[kind][0])
         coming, standard = off[kind]
         yield _work(one, kind, verdicts, max(coming, float(len(known))), standard)
+
+
+def _on_unit(unit: UnitStanding, operation_id: str) -> Verdict | None:
+    if is_condemned(unit):
+        return Verdict.SCRAP
+    found = unit.found.get(operation_id)
+    return found.verdict if found else None
 
 
 def _of_type(operation: Operation, type_id: str) -> bool:

@@ -51,10 +51,9 @@ _GRAVITY = (Verdict.USE, Verdict.REPAIR, Verdict.REPLACE, Verdict.SCRAP)
 
 
 def is_condemned(unit: UnitStanding) -> bool:
-    """True when another unit must be had in its place."""
-    lost = {Verdict.REPLACE, Verdict.SCRAP}
+    """True when it cannot be made good."""
     return unit.condition is Condition.SCRAPPED or any(
-        one.verdict in lost for one in unit.found.values()
+        one.verdict is Verdict.SCRAP for one in unit.found.values()
     )
 
 

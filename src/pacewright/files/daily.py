@@ -32,6 +32,8 @@ SHEETS: tuple[Any, ...] = (
     daily_units.Fitting,
     daily_floor.Test,
     daily_floor.Hold,
+    daily_floor.Breakdown,
+    daily_gate.Modification,
     daily_gate.Attendance,
     daily_gate.Release,
 )
@@ -43,6 +45,7 @@ ORDER = (
     "arrived",
     "admitted",
     "promised",
+    "put_into_use",
     "freed",
     "work_ended",
     "failed",
@@ -61,6 +64,7 @@ ORDER = (
     "scrapped",
     "issued",
     "fitted",
+    "modified",
     "stage_finished",
     "stripped",
     "parted",
@@ -69,6 +73,7 @@ ORDER = (
     "moved",
     "work_started",
     "held",
+    "put_out_of_use",
     "attended",
     "released",
 )

@@ -200,6 +200,23 @@ class Test(DayRow):
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
+class Breakdown(DayRow):
+    """A position or bench broke down or was closed, or is in use again."""
+
+    TABLE: ClassVar[str] = "breakdowns"
+
+    place_id: Annotated[Id, says("stage of the position, or unit kind of the bench")]
+    position: Annotated[CountOne, most(10**6), says("number of the position or bench, from 1")]
+    what: Annotated[str, one_of("out-of-use", "in-use"), says("what it is from now on")]
+    reason: Annotated[Text, says("why it is out of use")] = ""
+
+    def events(self) -> tuple[Event, ...]:
+        if self.what == "in-use":
+            return (stages.PutIntoUse(self.at, self.place_id, self.position),)
+        return (stages.PutOutOfUse(self.at, self.place_id, self.position, self.reason),)
+
+
+@dataclass(frozen=True, slots=True, config=ROW)
 class Hold(DayRow):
     """A piece stands, and why; or a hold on it ended."""
 

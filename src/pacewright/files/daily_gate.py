@@ -14,7 +14,7 @@ from pacewright.base.columns import (
     most,
     says,
 )
-from pacewright.events import gate, record
+from pacewright.events import gate, identity, record
 from pacewright.events.things import Event
 from pacewright.files.daily_cells import DayRow
 
@@ -95,6 +95,19 @@ class Promise(DayRow):
 
     def events(self) -> tuple[Event, ...]:
         return (gate.Promised(self.at, self.vehicle_id, self.release_day),)
+
+
+@dataclass(frozen=True, slots=True, config=ROW)
+class Modification(DayRow):
+    """A campaign was done on a vehicle."""
+
+    TABLE: ClassVar[str] = "modifications"
+
+    vehicle_id: Annotated[Id, says("vehicle number")]
+    campaign_id: Annotated[Id, says("campaign")]
+
+    def events(self) -> tuple[Event, ...]:
+        return (identity.Modified(self.at, self.vehicle_id, self.campaign_id),)
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

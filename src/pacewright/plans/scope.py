@@ -55,19 +55,20 @@ class ScopePart:
     Parameters
     ----------
     carried : units of the kind on the vehicle.
-    off : units that come off.
-    replaced : of these, units that cannot be made good, for which others must be had.
-    condemned : serials so judged by inspection.
+    changed : units that come off, and in whose place others of the float go on.
+    lost : of these, units that cannot be made good, in whose place the float needs new ones.
+    standard_changed, standard_lost : the same before anything was looked at.
+    condemned : serials judged lost by inspection.
     """
 
     unit_kind_id: str
     name: str
     basis: Basis
     carried: int
-    off: float
-    replaced: float
-    standard_off: float
-    standard_replaced: float
+    changed: float
+    lost: float
+    standard_changed: float
+    standard_lost: float
     condemned: tuple[str, ...]
 
 

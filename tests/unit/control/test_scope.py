@@ -108,7 +108,7 @@ def test_heavy_begins_where_the_settings_say() -> None:
 def test_must_change_is_always_in(visit: Visit) -> None:
     """Four valves off by rule, the stripping by rule, whatever was found or not."""
     told = scope(visit)
-    assert (part(told, "valve").off, part(told, "valve").basis) == (4.0, Basis.ALWAYS)
+    assert (part(told, "valve").changed, part(told, "valve").basis) == (4.0, Basis.ALWAYS)
     assert (work(told, "st-1").hours, work(told, "st-1").basis) == (36.0, Basis.ALWAYS)
     assert work(told, "vl-1").hours == pytest.approx(10)
 
@@ -116,40 +116,45 @@ def test_must_change_is_always_in(visit: Visit) -> None:
 def test_units_needed_follow_what_came_off_and_what_was_condemned(visit: Visit) -> None:
     """Scrapped: one is had anew and its hours go; judged good: no share of scrap is left."""
     motor = Unit("motor", "M-1")
-    assert part(scope(visit), "motor").replaced == pytest.approx(0.02)
+    assert part(scope(visit), "motor").lost == pytest.approx(0.02)
     visit.tell(Removed, motor, BODY)
     visit.tell(UnitFound, motor, "mt-2", Verdict.REPAIR)
     told = scope(visit)
     assert work(told, "mt-2").hours == pytest.approx(40)
-    assert part(told, "motor").replaced == 0
+    assert part(told, "motor").lost == 0
     visit.tell(UnitFound, motor, "mt-1", Verdict.SCRAP)
     visit.tell(Scrapped, motor)
     told = scope(visit)
-    assert part(told, "motor").replaced == 1
+    assert part(told, "motor").lost == 1
     assert part(told, "motor").condemned == ("M-1",)
     assert work(told, "mt-1").hours == work(told, "mt-2").hours == 0
     valve = Unit("valve", "old-101-0")
     visit.tell(Reconditioned, valve, "run")
-    assert part(scope(visit), "valve").replaced == pytest.approx(3 * 0.05)
+    assert part(scope(visit), "valve").lost == pytest.approx(3 * 0.05)
 
 
 def test_what_is_found_of_a_kind_holds_for_all_of_it(visit: Visit) -> None:
-    """Axle to be used: none comes off; to be replaced: it is had anew."""
-    assert part(scope(visit), "axle").off == pytest.approx(0.9)
+    """Axle to be used: none comes off; replaced: one of the float goes on; scrap: it is lost."""
+    assert part(scope(visit), "axle").changed == pytest.approx(0.9)
     visit.tell(Found, BODY, "axle", Verdict.USE)
     told = scope(visit)
-    assert part(told, "axle").off == part(told, "axle").replaced == 0
+    assert part(told, "axle").changed == part(told, "axle").lost == 0
     assert work(told, "ax-1").hours == 0
     visit.tell(Found, BODY, "axle", Verdict.REPLACE)
     told = scope(visit)
-    assert (part(told, "axle").off, part(told, "axle").replaced) == (1.0, 1.0)
+    assert (part(told, "axle").changed, part(told, "axle").lost) == (1.0, 0.01)
+    assert work(told, "ax-1").hours == 18
+    visit.tell(Found, BODY, "axle", Verdict.SCRAP)
+    told = scope(visit)
+    assert (part(told, "axle").changed, part(told, "axle").lost) == (1.0, 1.0)
+    assert work(told, "ax-1").hours == 0
 
 
 def test_stripped_means_that_all_that_comes_off_is_off(visit: Visit) -> None:
     """After that the axle, still on, is not counted by its share any more."""
     visit.tell(Stripped, "101")
-    assert part(scope(visit), "axle").off == 0
-    assert part(scope(visit), "valve").off == 4
+    assert part(scope(visit), "axle").changed == 0
+    assert part(scope(visit), "valve").changed == 4
 
 
 def test_findings_on_each_of_two_like_assemblies_count_apart() -> None:

@@ -59,6 +59,8 @@ ROWS: dict[str, list[str]] = {
     "fittings": ["11:00,motor:M-2,vehicle:101"],
     "tests": ["12:00,vehicle:101,brake,yes,5.1,m/s2", "12:00,vehicle:101,doors,no,,"],
     "holds": ["12:00,vehicle:101,part,motor,none left,no,", "12:30,vehicle:101,part,,,yes,"],
+    "breakdowns": ["12:00,body,2,out-of-use,crane", "13:00,body,2,in-use,"],
+    "modifications": ["12:00,101,doors"],
     "attendance": ["16:00,strip,fitter,3,22.5"],
     "releases": ["15:00,101,I. Inspector"],
 }

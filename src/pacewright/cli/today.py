@@ -19,7 +19,7 @@ _TOLD = {
     "shortages": ("rank", "name", "units", "piece", "fit_stage_id", "needed", "expected",
                   "late_days", "owner", "vehicle_days"),
     "blocked": ("piece", "stage_id", "next_stage_id", "cause", "by", "opens", "opens_on"),
-    "moves": ("what", "piece", "from_stage_id", "to_stage_id", "position", "promise"),
+    "moves": ("what", "piece", "from_stage_id", "to_stage_id", "position", "must_by", "promise"),
     "units_due": ("shop_id", "name", "advice", "due_today", "due_span", "turn_out", "to_repair",
                   "serviceable", "runs_out"),
     "pieces_due": ("shop_id", "name", "there", "due_today", "due_span"),

@@ -10,8 +10,9 @@ from pacewright.control.cover import FloatCover, covers
 from pacewright.control.demand import Demand, demand
 from pacewright.control.entry import Entry, entry
 from pacewright.control.idle import Idle, IdleSum, idle, idle_sums
-from pacewright.control.moves import Moves, next_moves
+from pacewright.control.moves import next_moves
 from pacewright.control.needs import Need, needs
+from pacewright.control.next_move import Moves
 from pacewright.control.pool import Pool, pools
 from pacewright.control.shortages import LOOK_DAYS, Shortage, shortages
 from pacewright.control.to_come_off import tell_to_come_off

@@ -111,7 +111,7 @@ def _advice(
     if most is not None and inside >= most:
         ready = min((one.ready_day for one in seen.vehicles.values()), default=seen.now_day)
         again = ready if isfinite(ready) else None
-        return False, f"{inside} vehicles are inside, and {most} may be", again
+        return False, f"inside: {inside}, and {most} may be", again
     worst = loads[0]
     where = f"{worst.place} ({worst.sort})"
     figures = f"at {where} it would wait {worst.wait_days:.1f} days, {limit:.1f} are allowed"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from pacewright.control.ahead import Ahead
-from pacewright.control.moves import Blocked, Moves
+from pacewright.control.next_move import Blocked, Moves
 from pacewright.events.standing import Phase, Standing
 
 NOT_MOVED, NOT_BEGUN = "free to go, not moved", "free to work on, not begun"

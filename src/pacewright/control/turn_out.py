@@ -24,6 +24,7 @@ class Advice(StrEnum):
     """What the shop is to do with a unit kind."""
 
     FIRST = "first: a vehicle stands or will stand"
+    NONE_HERE = "due today, and none here to repair"
     TURN_OUT = "turn out"
     KEEP_PACE = "keep the pace"
     DO_NOT_START = "do not start: it would pile up"
@@ -233,7 +234,7 @@ def full_at(pool: Pool, a_day: float, plan: Plan | None) -> int:
 
 def _advice(today: int, week: int, to_repair: int, room: int) -> Advice:
     if today:
-        return Advice.FIRST
+        return Advice.FIRST if to_repair else Advice.NONE_HERE
     if not to_repair:
         return Advice.NOTHING
     if week:

@@ -1,6 +1,6 @@
 """Needs that the pool cannot meet today, first needs first."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pacewright.control.first_needs import Taker
@@ -20,7 +20,7 @@ class Unmet:
     expected_day: float | None
 
 
-def unmet_now(wanted: Sequence[Need], pool: dict[str, Pool]) -> dict[tuple[str, str], Unmet]:
+def unmet_now(wanted: Sequence[Need], pool: Mapping[str, Pool]) -> dict[tuple[str, str], Unmet]:
     """(piece in words, fit stage) -> kinds owed there for which nothing is in store.
 
     Only what is off already counts: what may still come off holds nothing up today.

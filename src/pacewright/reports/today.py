@@ -117,11 +117,11 @@ def _changed_said(one: Today) -> str:
     if one.since is None:
         return ""
     counts = [
-        f"{sum(row.kind is kind for row in one.changed)} {kind}"
+        f"{kind} {sum(row.kind is kind for row in one.changed)}"
         for kind in ChangeKind
         if any(row.kind is kind for row in one.changed)
     ]
-    return f"Since yesterday: {listed(counts, 12)}." if counts else "Since yesterday: no change."
+    return f"Since yesterday, {listed(counts, 12)}." if counts else "Since yesterday: no change."
 
 
 def _figures(one: Today) -> tuple[Figure, ...]:
@@ -172,7 +172,7 @@ _PARTS: tuple[tuple[str, str, str, tuple[str, ...], str], ...] = (
       "serviceable", "issued", "unserviceable", "quarantine", "turn_source"), "No unit kinds."),
     ("idle", "What stands idle", "Longest first.", (), "Nothing stands idle."),
     ("idle_by_cause", "Idle by cause", "Sums of the list above.", (), "Nothing stands idle."),
-    ("entry", "Before the next vehicle",
+    ("entry", "What the next vehicle would find",
      "Wait that the vehicle let in next would find, by positions and by people.",
      (), "No vehicle is at the gate or called."),
     ("ahead", "Vehicles inside",

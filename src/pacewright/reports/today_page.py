@@ -18,6 +18,23 @@ _SHORTER = {
 }
 
 
+_NAMES = {
+    "shortages": "Short",
+    "blocked": "Blocked",
+    "moves": "Moves",
+    "units_due": "Units due",
+    "pieces_due": "Vehicles due",
+    "hours": "People",
+    "cover": "Cover",
+    "idle": "Idle",
+    "idle_by_cause": "By cause",
+    "entry": "Next vehicle",
+    "ahead": "Inside",
+    "changes": "Changed",
+}
+"""Short names of the parts for the rail."""
+
+
 def today_page(one: Today, shop_id: str = "") -> str:
     """The whole page as text; the same day gives the same page."""
     style, script = asset("report.css"), asset("report.js")
@@ -29,6 +46,7 @@ def today_page(one: Today, shop_id: str = "") -> str:
             works_name=one.works_name,
             shop_id=shop_id,
             sheet=sheet,
+            names=_NAMES,
             parts=[(part, _shown(part)) for part in sheet.parts],
             style=style,
             script=script,

@@ -85,7 +85,8 @@ def blocked_table(one: Today) -> Table:
          text("by", "what is in the way"), text("opens", "what opens it"),
          day("opens_on", "day on which that is expected; blank: not known",
              lambda r: one.seen.clock.date_of(r.opens_day) if r.opens_day is not None else None),
-         text("since", "since when", lambda r: _minute(r.since))),
+         text("since", "since when", lambda r: _minute(r.since)),
+         text("must_by", "longest wait after its stage ends", lambda r: _minute(r.must_by))),
         one.found.blocked,
     )  # fmt: skip
 
@@ -93,14 +94,15 @@ def blocked_table(one: Today) -> Table:
 def moves_table(one: Today) -> Table:
     """What can move now."""
     return table(
-        ("moves", "Next moves", "What can be done now; earliest promise chooses first. A person "
-         "decides; book what was done."),
+        ("moves", "Next moves", "What can be done now. What presses chooses first, then the "
+         "earliest promise. A person decides; book what was done."),
         (text("what", "move, part, marry, ready for release"), text("piece", "piece"),
          text("vehicle_id", "number, or where it would go"),
          text("from_stage_id", "where it stands"), text("to_stage_id", "where to"),
          whole("position", "position proposed; 0: none is taken", "number"),
          day("promise", "current promise of its vehicle"),
-         text("since", "could go since", lambda r: _minute(r.since))),
+         text("since", "could go since", lambda r: _minute(r.since)),
+         text("must_by", "longest wait after its stage ends", lambda r: _minute(r.must_by))),
         one.found.moves,
     )  # fmt: skip
 

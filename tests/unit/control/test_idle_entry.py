@@ -133,7 +133,7 @@ def test_the_limit_of_vehicles_inside_holds() -> None:
     found = advice(case)
     assert found is not None
     assert not found.let_in
-    assert "1 vehicles are inside" in found.reason
+    assert "inside: 1, and 1 may be" in found.reason
     seen, _, _ = case.seen()
     assert found.ask_again_day == seen.vehicles["11"].ready_day
 

@@ -1,12 +1,14 @@
 """Next moves and what is blocked, cause by cause."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 
 from control_case import Case
 from events_story import vehicle
-from pacewright.control.moves import MARRY, MOVE, PART, RELEASE, Blocked, Move, Moves, next_moves
+from pacewright.control.moves import next_moves
+from pacewright.control.next_move import MARRY, MOVE, PART, RELEASE, Blocked, Move, Moves
+from pacewright.events.gate import Promised
 from pacewright.events.identity import Parted
 from pacewright.events.record import Attended
 from pacewright.events.stages import Failed, Held, PutOutOfUse, StageFinished, WorkStarted
@@ -198,3 +200,39 @@ def test_a_charge_waits_until_it_is_full() -> None:
     case.put(other, "bpaint", 2)
     assert {one.piece for one in moves(case).to_work_on} == {str(body), str(other)}
     assert vehicle("11") in case.now.pieces
+
+
+def test_the_longest_wait_says_until_when() -> None:
+    """Paint must follow the body shop within 24 h by the clock: each body says until when."""
+    case = Case()
+    promised, _ = case.parted("11")
+    pressing, _ = case.parted("12")
+    case.tell(Promised, "11", datetime(2026, 3, 20).date())
+    case.passes(promised, "body", 1)
+    case.passes(pressing, "body", 2)
+    found = move_of(case, promised)
+    finished = case.now.pieces[promised].last_at
+    assert finished is not None
+    assert found.must_by == finished + timedelta(hours=24), "longest wait of 24 h in the table"
+    assert block_of(case, pressing).must_by is not None
+    third = case.let_in_type("13")
+    assert move_of(case, third).must_by is None
+
+
+def test_what_presses_goes_before_an_earlier_promise() -> None:
+    """Of 40 h allowed, one body has 40 left and an early promise, the other 20: it goes first."""
+
+    def longer(tables: dict[str, list[dict[str, str]]]) -> None:
+        for row in tables["stages"]:
+            if row["stage_id"] == "bpaint":
+                row["longest_wait_hours"] = "40"
+
+    case = Case(small_works(longer))
+    early, _ = case.parted("11")
+    pressing, _ = case.parted("12")
+    case.tell(Promised, "11", datetime(2026, 3, 20).date())
+    case.passes(pressing, "body", 2)
+    case.day(case.at() + timedelta(hours=20))
+    case.passes(early, "body", 1)
+    assert move_of(case, pressing).to_stage_id == "bpaint"
+    assert block_of(case, early).cause is Cause.POSITION

@@ -13,6 +13,7 @@ from pacewright.cli import (
     record_commands,
     serve_commands,
 )
+from pacewright.cli.options import AsJson, Database, WorksPath
 
 app = typer.Typer(
     name="pacewright",
@@ -25,22 +26,10 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-WorksPath = Annotated[
-    Path, typer.Argument(metavar="WORKS", help="works folder (works.toml and CSV) or workbook")
-]
-Database = Annotated[
-    str,
-    typer.Option(
-        "--database",
-        metavar="ADDRESS",
-        help="where the record is kept; left out: record.sqlite of the works",
-    ),
-]
 WithRecord = Annotated[
     bool,
     typer.Option("--record/--no-record", help="start from the record, if there is one"),
 ]
-AsJson = Annotated[bool, typer.Option("--json", help="answer in JSON on standard output")]
 
 
 def _version(asked: bool) -> None:

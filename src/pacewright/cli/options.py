@@ -16,6 +16,5 @@ Database = Annotated[
         help="where the record is kept; left out: record.sqlite of the works",
     ),
 ]
-ByName = Annotated[str, typer.Option("--by", metavar="NAME", help="who writes it down")]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="only say what would be kept")]
 AsJson = Annotated[bool, typer.Option("--json", help="answer in JSON on standard output")]

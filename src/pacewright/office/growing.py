@@ -32,7 +32,8 @@ def make_growth(works: Works, wanted: "Wanted", progress: Progress = silent) -> 
 
     Raises
     ------
-    CallError : prices are given, but not those of people and of positions both.
+    CallError : prices are given, but not those of people and of positions both; a ramp is asked,
+        but the settings name no present pace; stopped before anything was judged.
     NoPlanError : the works cannot be planned or run through.
     """
     from pacewright.pace.solve import line
@@ -45,6 +46,12 @@ def make_growth(works: Works, wanted: "Wanted", progress: Progress = silent) -> 
             "--person-cost and --position-cost: a price without these two cannot be weighed. Give "
             "both, in the money of unit_cost, or no price at all."
         )
+    present = present_pace(works)
+    if wanted.ramp_months and not present:
+        raise CallError(
+            "--ramp-months: works.toml names no pace at the plan's start, so there is nothing to "
+            "rise from. Write [[plan.pace]] with the present vehicles_a_week, or leave it out."
+        )
     types = tuple(replace(one, turn_days=wanted.turn_days) for one in works.vehicle_types)
     promised = replace(works, vehicle_types=types)
     programme = make_plan(promised, (), progress).programme
@@ -54,7 +61,7 @@ def make_growth(works: Works, wanted: "Wanted", progress: Progress = silent) -> 
         works=promised,
         programme=programme,
         line_of=lambda grown: line(grown, programme),
-        months=even_ramp(start, present_pace(works), wanted.pace_a_week, wanted.ramp_months),
+        months=even_ramp(start, present, wanted.pace_a_week, wanted.ramp_months),
         names=(works.settings.name, inputs_hash(works), __version__),
     )
     with hands(Asked()) as workers:
@@ -62,8 +69,8 @@ def make_growth(works: Works, wanted: "Wanted", progress: Progress = silent) -> 
             return grow(ground, wanted, workers, progress)
         except KeyboardInterrupt as stop:
             raise CallError(
-                "Stopped before the works as it is was run: there is nothing to tell, and nothing "
-                "was written."
+                "Stopped before the works could be judged: there is nothing to tell, and nothing "
+                "was written. Ask for fewer --replications."
             ) from stop
 
 

@@ -1,4 +1,4 @@
-"""Grow a works to a wanted pace and promise: the dearest bottleneck first, what is idle taken back.
+"""Grow a works to a wanted pace and promise: what helps most for its cost, what is idle taken back.
 
 First the closed forms: whatever the pace alone overloads is brought below ``FULL``. Then step by
 step: what the greatest hold-ups and the fullest places ask for goes on trial, one by one, with the
@@ -39,7 +39,7 @@ at a time, above the second ``MANY_NEAR``, else one."""
 MANY_FAR, MANY_NEAR = 6, 3
 WORTH = 0.25
 """What is taken along brings at least this share of what the best brings for its cost."""
-KEPT = "the promise is kept"
+KEPT = "the promise is kept over the chances of the search"
 """How a search ends that found what it looked for."""
 TRIMMED, VERIFIED = 1, 2
 """Fresh chances of the trimming and of the verification."""
@@ -113,12 +113,12 @@ class _Growing:
     def cost(self, works: Works, ask: Ask) -> float:
         return cost_of(works, self.wanted.prices, ask.added, ask.place_id, ask.how_many)
 
-    def add(self, taken: Sequence[Ask], stand: Stand | None) -> None:
+    def add(self, taken: Sequence[Ask], stand: Stand) -> None:
         """Write steps down; what the runs say stands at the last of them."""
         works = self.works(self.steps)
         for place, ask in enumerate(taken, start=1):
             said = (nan, nan, nan)
-            if stand is not None and place == len(taken):
+            if place == len(taken):
                 said = stand.chance, stand.half_width, stand.there
             cost = self.cost(works, ask)
             step = Step(ask.added, ask.place_id, ask.how_many, cost, ask.why, *said)
@@ -161,7 +161,7 @@ class _Growing:
         taken = (
             [ask for value, ask in worth[:many] if value >= WORTH * best]
             if best > 0
-            else (list(asked[:MANY_NEAR]))
+            else list(asked[:MANY_NEAR])
         )
         after = self.settle(_with(works, taken))
         self.add(taken, after)
@@ -267,7 +267,7 @@ def grow(ground: Ground, wanted: Wanted, workers: Workers, progress: Progress = 
 
     Raises
     ------
-    KeyboardInterrupt : Ctrl-C before the works as it is was run.
+    KeyboardInterrupt : Ctrl-C before the works as it is was run, or while the answer is verified.
     """
     began = time.perf_counter()
     how = TrialRuns(

@@ -142,3 +142,54 @@ def test_what_has_no_price_is_not_for_sale() -> None:
     sold = {one for one in Added if priced.sells(one)}
     assert sold == {Added.PEOPLE, Added.POSITIONS, Added.FLOAT}
     assert replace(priced, bench=3).sells(Added.BENCHES)
+
+
+def test_a_ramp_needs_a_present_pace() -> None:
+    """Without a pace in the settings there is nothing to rise from: the remedy is named."""
+    works = short_of_one_place()
+    plan = replace(works.settings.plan, pace=())
+    works = replace(works, settings=replace(works.settings, plan=plan))
+    with pytest.raises(CallError, match=r"--ramp-months: works\.toml names no pace"):
+        make_growth(works, replace(WANTED, ramp_months=3))
+
+
+@pytest.mark.parametrize(
+    ("added", "place_id", "how_many"),
+    [
+        (Added.PEOPLE, "body body", 2),
+        (Added.POSITIONS, "body", 1),
+        (Added.HOURS, "body", 1),
+        (Added.INSIDE, "", 4),
+    ],
+)
+def test_every_kind_of_addition_goes_into_the_change_file(
+    grown: Growth, tmp_path: Path, added: Added, place_id: str, how_many: int
+) -> None:
+    """Written as a change file and read back, the works has just that more."""
+    works = short_of_one_place()
+    plan = replace(works.settings.plan, inside_limit=12)
+    works = replace(works, settings=replace(works.settings, plan=plan))
+    more = with_more(works, added, place_id, how_many)
+    path = tmp_path / "change.toml"
+    path.write_text(change_file(works, replace(grown, works=more)), encoding="utf-8")
+    read = read_change(path, works).works
+    paced = replace(more.settings, plan=replace(more.settings.plan, pace=read.settings.plan.pace))
+    assert read == replace(more, settings=paced)
+    assert more != works
+
+
+def test_units_and_benches_go_into_the_change_file(grown: Growth, tmp_path: Path) -> None:
+    """A kind with two benches gets a third, and its float a unit more."""
+    works = short_of_one_place()
+    first, *others = works.unit_kinds
+    first = replace(first, benches=2, bench_hours=2.0)
+    works = replace(works, unit_kinds=(first, *others))
+    kind = first.unit_kind_id
+    assert room_for(works, Added.BENCHES, kind)
+    assert not room_for(works, Added.BENCHES, others[0].unit_kind_id)
+    more = with_more(with_more(works, Added.BENCHES, kind, 1), Added.FLOAT, kind, 1)
+    path = tmp_path / "change.toml"
+    path.write_text(change_file(works, replace(grown, works=more)), encoding="utf-8")
+    read = read_change(path, works).works
+    assert read.unit_kinds[0].benches == 3
+    assert read.floats == more.floats != works.floats

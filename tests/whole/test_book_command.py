@@ -11,7 +11,7 @@ from pacewright.events.registry import KINDS
 from pacewright.office.record import open_record
 from small_works import write_small
 
-ARRIVED = ["arrived", "vehicle_id=vehicle:101", "type_id=solo", "at=2026-03-02T07:00"]
+ARRIVED = ["arrived", "vehicle_id=vehicle:101", "type_id=solo", "at=2024-03-02T07:00"]
 
 
 @pytest.fixture(scope="module")
@@ -34,29 +34,46 @@ def test_an_event_is_kept_once_and_corrected(folder: Path) -> None:
     first = said.rsplit(" ", 1)[1].strip().rstrip(".")
     code, said = called(str(folder), *ARRIVED, *by)
     assert (code, "arrived: known at place 1" in said) == (0, True)
-    later = [*ARRIVED[:3], "at=2026-03-02T06:45"]
+    later = [*ARRIVED[:3], "at=2024-03-02T06:45"]
     code, said = called(
         str(folder), *later, *by, "--instead-of", first, "--reason", "clock read wrong"
     )
     assert code == 0, said
     with open_record(folder) as ledger:
-        assert ledger.standing().vehicles["101"].arrived_at.isoformat() == "2026-03-02T06:45:00"  # type: ignore[union-attr]
+        assert ledger.standing().vehicles["101"].arrived_at.isoformat() == "2024-03-02T06:45:00"  # type: ignore[union-attr]
         kept = [*ledger.entries()]
     assert [one.entry.reference for one in kept] == ["docket 7"] * 2
 
 
 def test_a_refused_event_says_why_and_changes_nothing(folder: Path) -> None:
     """Exit code 1, every reason, in JSON too; a trial run keeps nothing either."""
-    wrong = ["arrived", "vehicle_id=1O2", "type_id=solo", "at=2026-03-02T07:00", "--by", "c"]
+    wrong = ["arrived", "vehicle_id=1O2", "type_id=solo", "at=2024-03-02T07:00", "--by", "c"]
     code, said = called(str(folder), *wrong, "--json")
     told = json.loads(said)
     assert (code, told["status"], told["outcome"], told["place"]) == (1, "refused", "refused", None)
     assert "Is '102' meant?" in told["reasons"][0]
-    right = ["arrived", "vehicle_id=103", "type_id=solo", "at=2026-03-02T07:00", "--by", "c"]
+    right = ["arrived", "vehicle_id=103", "type_id=solo", "at=2024-03-02T07:00", "--by", "c"]
     code, said = called(str(folder), *right, "--dry-run")
     assert (code, "would be kept" in said) == (0, True)
     with open_record(folder) as ledger:
         assert "103" not in ledger.standing().vehicles
+
+
+def test_what_never_happened_is_made_void(folder: Path) -> None:
+    """As the page of daily sheets tells it: nothing stands in its place; told anew it is kept."""
+    words = ["called", "vehicle_id=105", "type_id=solo", "depot_id=south", "due_in=2024-04-02"]
+    words += ["at=2024-03-02T08:00", "--by", "c"]
+    _, said = called(str(folder), *words, "--json")
+    event_id = json.loads(said)["event_id"]
+    void = ["corrected", f"mends={event_id}", "instead=[]", "reason=never happened", "--by", "c"]
+    code, said = called(str(folder), *void)
+    assert code == 0, said
+    with open_record(folder) as ledger:
+        assert "105" not in ledger.standing().vehicles
+    assert called(str(folder), *words)[1].startswith("called: known")
+    assert called(str(folder), *words, "--id", "again-1")[0] == 0
+    with open_record(folder) as ledger:
+        assert "105" in ledger.standing().vehicles
 
 
 def test_what_is_no_event_is_a_wrong_call(folder: Path) -> None:

@@ -13,24 +13,24 @@ from small_works import write_small
 FILES = {
     "arrivals": """\
 date,time,vehicle_id,type_id,depot_id,odometer,let_in
-2026-03-02,07:00,101,solo,north,440600,yes
-2026-03-02,07:05,102,solo,north,437100,
+2024-03-02,07:00,101,solo,north,440600,yes
+2024-03-02,07:05,102,solo,north,437100,
 """,
     "moves-monday": """\
 date,time,piece,finished_stage_id,to_stage_id,position
-2026-03-02,10:00,vehicle:101,strip,,
-2026-03-02,07:30,vehicle:101,,strip,1
-2026-03-02,11:00,body:B-101,,body,1
-2026-03-02,11:30,body:B-101,,bpaint,1
+2024-03-02,10:00,vehicle:101,strip,,
+2024-03-02,07:30,vehicle:101,,strip,1
+2024-03-02,11:00,body:B-101,,body,1
+2024-03-02,11:30,body:B-101,,bpaint,1
 """,
     "assemblies": """\
 date,time,vehicle_id,what,pieces
-2026-03-02,10:00,101,parted,body:B-101 chassis:C-101
+2024-03-02,10:00,101,parted,body:B-101 chassis:C-101
 """,
     "removals": """\
 date,time,unit,off,sent_to
-2026-03-02,08:00,motor:M-1,vehicle:101,elec
-2026-03-02,08:00,moter:M-2,vehicle:101,
+2024-03-02,08:00,motor:M-1,vehicle:101,elec
+2024-03-02,08:00,moter:M-2,vehicle:101,
 """,
 }
 
@@ -96,7 +96,7 @@ def test_a_good_day_ends_with_nought(day: list[str]) -> None:
 def test_faulty_files_are_told_and_nothing_is_kept(day: list[str], tmp_path: Path) -> None:
     """Every fault of the cells, exit code 1, and not even the sound files are taken."""
     bad = tmp_path / "tests.csv"
-    bad.write_text("date,time,piece,item_id,passed\n2026-03-02,9:00,101,brake,maybe\n")
+    bad.write_text("date,time,piece,item_id,passed\n2024-03-02,9:00,101,brake,maybe\n")
     code, said = called(*day, str(bad), "--by", "clerk 2")
     assert (code, "3 faults found" in said) == (1, True)
     with open_record(Path(day[0])) as ledger:

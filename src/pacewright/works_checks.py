@@ -16,6 +16,7 @@ from pacewright.base.settings import PlanSettings, Settings
 from pacewright.fleet import checks as fleet_checks
 from pacewright.fleet.tables import Vehicle
 from pacewright.parts import checks as parts_checks
+from pacewright.parts import pair_checks
 from pacewright.parts.tables import UnitKind
 from pacewright.shops import checks as shops_checks
 from pacewright.shops import route_checks
@@ -114,6 +115,7 @@ CHECKS: tuple[Check, ...] = (
     *shops_checks.CHECKS,
     *route_checks.CHECKS,
     *parts_checks.CHECKS,
+    *pair_checks.CHECKS,
     inside_on_its_route,
     upset_takes_a_bench,
 )

@@ -17,6 +17,7 @@ At = Annotated[
 def add_to(app: typer.Typer) -> None:
     """Put these commands into the list of all commands."""
     app.command()(promises)
+    app.command()(allot)
 
 
 def promises(  # noqa: PLR0913, PLR0917
@@ -46,3 +47,28 @@ def promises(  # noqa: PLR0913, PLR0917
     day = since.date() if since else None
     asked = PromisesAsked(database, day, changes, runs, seed, at, threads)
     run(works, vehicle, asked, out, as_json)
+
+
+def allot(  # noqa: PLR0913, PLR0917
+    works: WorksPath,
+    days: Annotated[
+        float, typer.Option(min=0, max=250, help="working days ahead whose needs are looked at")
+    ] = 15.0,
+    book: Annotated[bool, typer.Option("--book", help="book the issues proposed")] = False,
+    by: Annotated[str, typer.Option("--by", metavar="NAME", help="who books them")] = "",
+    at: At = None,
+    database: Database = "",
+    as_json: AsJson = False,
+) -> None:
+    """Propose which unit and which assembly each vehicle gets, best for the promises."""
+    from pacewright.cli.allot import run
+    from pacewright.cli.answer import answering
+    from pacewright.office.allotting import AllotAsked
+    from pacewright.office.errors import CallError
+
+    if book != bool(by):
+        with answering(as_json):
+            raise CallError(
+                "--book and --by NAME: what is booked is booked by somebody. Give both or neither."
+            )
+    run(works, AllotAsked(database, at, days, by), as_json)

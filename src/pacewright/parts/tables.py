@@ -83,6 +83,11 @@ class UnitKind:
         Annotated[Positive, most(1200)] | None,
         says("time from new after which it is not fitted again; blank: none [months]"),
     ] = None
+    keep_with_kind_id: Annotated[
+        Id | None,
+        Refers("unit_kinds", "unit_kind_id"),
+        says("kind whose unit it is matched with: the two that came off together go on together"),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

@@ -1,10 +1,10 @@
 """The promise list as tables and as a dictionary."""
 
 from dataclasses import asdict
-from datetime import date
 from typing import Any
 
 from pacewright.plans.promise import PromiseList, Threat, VehiclePromise
+from pacewright.reports.iso import in_iso
 from pacewright.reports.table import Table, day, number, share, table, text
 
 
@@ -93,13 +93,5 @@ def _day(moment: Any) -> Any:
 
 def promise_summary(made: PromiseList) -> dict[str, Any]:
     """The list for JSON; moments and days in ISO 8601."""
-    said: dict[str, Any] = _said(asdict(made))
+    said: dict[str, Any] = in_iso(asdict(made))
     return said
-
-
-def _said(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {name: _said(one) for name, one in value.items()}
-    if isinstance(value, (tuple, list)):
-        return [_said(one) for one in value]
-    return value.isoformat() if isinstance(value, date) else value

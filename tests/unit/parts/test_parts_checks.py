@@ -3,7 +3,7 @@
 import pytest
 
 from broken_rules import Broken, assert_only_it_is_told
-from pacewright.parts import checks
+from pacewright.parts import checks, pair_checks
 
 KINDS, OPS, TESTS = "unit_kinds", "operations", "test_items"
 MOTOR, AXLE, VALVE = range(3)
@@ -19,6 +19,18 @@ SEAT = {
 FIT_MOTOR_SOLO, FIT_MOTOR_LONG = range(2)
 
 BROKEN = [
+    Broken(
+        pair_checks.kept_with_another,
+        ((KINDS, MOTOR, {"keep_with_kind_id": "motor"}),),
+        ((KINDS, MOTOR, "keep_with_kind_id"),),
+        "motor: kept with motor",
+    ),
+    Broken(
+        pair_checks.kept_with_another,
+        ((KINDS, MOTOR, {"keep_with_kind_id": "valve"}),),
+        ((KINDS, MOTOR, "keep_with_kind_id"),),
+        "kept with valve, of which",
+    ),
     Broken(
         checks.fit_meets_its_campaign,
         (("fits", FIT_MOTOR_LONG, {"needs_campaign_id": "doors"}),),
@@ -196,4 +208,4 @@ def test_broken_rule_is_told(case: Broken, monkeypatch: pytest.MonkeyPatch) -> N
 
 def test_every_check_is_broken_once() -> None:
     """No check of the parts is left without a case."""
-    assert {case.check for case in BROKEN} == set(checks.CHECKS)
+    assert {case.check for case in BROKEN} == set((*checks.CHECKS, *pair_checks.CHECKS))

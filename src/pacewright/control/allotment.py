@@ -1,0 +1,172 @@
+"""Allotment: units to the vehicles that need them, bodies to frames, best for the promises.
+
+It proposes and never books. What was issued stays; what the door of the record would refuse is not
+proposed; must-change stays must-change, since every unit owed is a need, whatever is short.
+"""
+
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from math import isfinite
+
+from pacewright.control.allotment_case import AllotmentCase, Door, Seen, There, Wanted
+from pacewright.control.allotment_problem import NONE_IN_SIGHT_DAYS
+from pacewright.control.allotment_solve import Allotted, allot
+from pacewright.control.pool import IN_STORE
+from pacewright.events.things import Piece, Unit
+from pacewright.plans.allotment import (
+    Allotment,
+    AssemblyAllotted,
+    Awaiting,
+    UnitAllotted,
+    VehicleOutcome,
+)
+from pacewright.plans.card import ResultCard
+
+__all__ = ["LOOK_DAYS", "Door", "Seen", "allotment"]
+
+LOOK_DAYS = 15.0
+"""Working days ahead whose needs are looked at, unless told otherwise."""
+
+
+def allotment(seen: Seen, look_days: float = LOOK_DAYS) -> Allotment:
+    """Which unit and which assembly for which vehicle.
+
+    Parameters
+    ----------
+    seen : the works as it stands.
+    look_days : needs within so many working days from now.
+    """
+    began = time.perf_counter()
+    made = AllotmentCase(seen, look_days)
+    found = allot(made.problem)
+    told = _Told(made, found)
+    days = made.problem.stands_days(found.given)
+    return Allotment(
+        card=_card(found, time.perf_counter() - began),
+        now=seen.ahead.now,
+        until=seen.ahead.clock.date_of(made.last_day),
+        units=tuple(told.units()),
+        assemblies=tuple(told.assemblies()),
+        awaiting=tuple(told.awaiting()),
+        outcomes=tuple(told.outcomes(days)),
+        held_back=tuple(sorted(told.held_back())),
+        notes=tuple(sorted(made.notes)),
+    )
+
+
+@dataclass(frozen=True)
+class _Told:
+    """The answer in the words of the works."""
+
+    case: AllotmentCase
+    found: Allotted
+
+    def _given(self) -> Iterator[tuple[Wanted, There | None]]:
+        for one, j in zip(self.case.wanted, self.found.given, strict=True):
+            yield one, self.case.there[j] if j >= 0 else None
+
+    def _date(self, day: float) -> date | None:
+        return self.case.seen.ahead.clock.date_of(day) if isfinite(day) else None
+
+    def _ready_now(self, there: There | None) -> bool:
+        """Serviceable, and so is what it goes with."""
+        if there is None or there.source != IN_STORE or not isinstance(there.thing, Unit):
+            return False
+        mate = self.case.pairs.mates.get(there.thing)
+        there_now = self.case.there
+        return mate is None or any(o.thing == mate and o.source == IN_STORE for o in there_now)
+
+    def units(self) -> Iterator[UnitAllotted]:
+        """What can be issued now, the earliest need first."""
+        rows = [(w, t) for w, t in self._given() if w.need and self._ready_now(t)]
+        for one, there in sorted(rows, key=lambda row: (row[0].slot.needed_day, row[0].vehicle_id)):
+            assert one.need is not None
+            assert there is not None
+            assert isinstance(there.thing, Unit)
+            yield UnitAllotted(
+                unit=there.thing,
+                to=one.piece,
+                vehicle_id=one.vehicle_id,
+                fit_stage_id=one.need.fit_stage_id,
+                needed=self._date(one.slot.needed_day),
+                with_unit=self.case.pairs.mates.get(there.thing),
+                reason=self._why(one),
+            )
+
+    def _why(self, one: Wanted) -> str:
+        sort = one.slot.sort
+        want = sum(other.slot.sort == sort for other in self.case.wanted)
+        have = sum(t.supply.sort == sort and t.source == IN_STORE for t in self.case.there)
+        if have >= want:
+            return "enough for all that need one"
+        promise = self.case.promise(one.vehicle_id)
+        slack = (
+            f"{self.case.slack_days(one.vehicle_id):.1f} days before its promise"
+            if promise
+            else "nothing promised"
+        )
+        return f"{have} for {want} needs: {slack}; the others stand less, or stand anyhow"
+
+    def assemblies(self) -> Iterator[AssemblyAllotted]:
+        """Who is to be married with whom."""
+        for one, there in self._given():
+            if one.need is None and there is not None and isinstance(there.thing, Piece):
+                came = self.case.seen.standing.pieces[there.thing].came_from
+                yield AssemblyAllotted(
+                    assembly=there.thing,
+                    vehicle_id=one.vehicle_id,
+                    done=self._date(there.supply.ready_day),
+                    needed=self._date(one.slot.needed_day),
+                    own=came == one.vehicle_id,
+                )
+
+    def awaiting(self) -> Iterator[Awaiting]:
+        """Needs for which nothing is there yet, the longest wait first."""
+        rows = []
+        for one, there in self._given():
+            if self._ready_now(there) or (one.need is None and there is not None):
+                continue
+            days = self.case.problem.delay(one.slot, there.supply if there else None)
+            rows.append(
+                Awaiting(
+                    sort=one.slot.sort,
+                    vehicle_id=one.vehicle_id,
+                    needed=self._date(one.slot.needed_day),
+                    gets=str(there.thing or "new one on order") if there else "",
+                    expected=self._date(there.supply.ready_day) if there else None,
+                    days_late=days,
+                )
+            )
+        yield from sorted(rows, key=lambda row: (-row.days_late, row.vehicle_id, row.sort))
+
+    def outcomes(self, days: list[float]) -> Iterator[VehicleOutcome]:
+        """Vehicles that stand, the latest first."""
+        rows = []
+        for name, stands in zip(self.case.vehicles, days, strict=True):
+            slack = self.case.slack_days(name)
+            late = max(0.0, stands - max(0.0, slack))
+            if stands > 0:
+                rows.append(VehicleOutcome(name, self.case.promise(name), slack, stands, late))
+        yield from sorted(rows, key=lambda one: (-one.late_days, -one.stands_days, one.vehicle_id))
+
+    def held_back(self) -> Iterator[Unit]:
+        """Serviceable units of pairs that cannot go yet."""
+        yield from self.case.pairs.held
+        for _, there in self._given():
+            waits = there is not None and there.source == IN_STORE and not self._ready_now(there)
+            if waits and there is not None and isinstance(there.thing, Unit):
+                yield there.thing
+
+
+def _card(found: Allotted, seconds: float) -> ResultCard:
+    return ResultCard(
+        method="assignment as a mixed-integer model, solved by HiGHS",
+        status="optimal" if found.gap < 1e-3 else "feasible",
+        objective=found.cost,
+        bound=found.bound,
+        gap=found.gap,
+        unit=f"weighted vehicle-days; nothing in sight counts {NONE_IN_SIGHT_DAYS:g} days",
+        seconds=seconds,
+    )

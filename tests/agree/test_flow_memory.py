@@ -17,10 +17,12 @@ from typing import Any
 import numpy as np
 import pytest
 
+from agree.test_live_engines import live_tables
 from flow_works import flow_table
 from pacewright.simulate.compile_flow import compile_flow
 from pacewright.simulate.heap_engine import run_heap
 from pacewright.simulate.problem import Calls, FlowOptions
+from pacewright.simulate.start_table import UNKNOWN, Stand
 from pacewright.simulate.table import FlowTable
 from same_run import assert_same
 from small_works import Tables, small_works
@@ -102,6 +104,37 @@ def test_more_is_due_at_the_start_than_there_is_room_for(
     assert guards.ends[0] == FULL
 
 
+def test_a_record_may_know_more_on_positions_than_there_are(
+    guards: Guards, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Positions are given up while pieces stand on them and wait for units: each has its order."""
+    with_room(monkeypatch, lambda table: Room(400, 400, 1, 20_000))
+    for table in live_tables(benches=False)[: 1 if IN_PYTHON else None]:
+        few = all_wait_on_positions(table)
+        run = run_kernel(few, 1, 0, events=True)
+        assert run is not None
+        assert_same(run, run_heap(few, 1, 0))
+    assert DONE in guards.ends
+
+
+def all_wait_on_positions(table: FlowTable) -> FlowTable:
+    """One position a stage, no unit in the pools, and all at a stage that fits units ask anew."""
+    starts = table.live.starts
+    fits = np.diff(table.steps.fit_first)[np.maximum(starts.step, 0)] > 0
+    asks = fits & np.isin(starts.stand, [Stand.AT_WORK, Stand.POSITIONED])
+    known = replace(
+        starts,
+        stand=np.where(asks, int(Stand.POSITIONED), starts.stand),
+        asks=np.where(fits[:, np.newaxis], UNKNOWN, starts.asks),
+    )
+    return replace(
+        table,
+        stages=replace(table.stages, positions=np.ones_like(table.stages.positions)),
+        kinds=replace(table.kinds, serviceable=np.zeros_like(table.kinds.serviceable)),
+        live=replace(table.live, starts=known),
+    )
+
+
 @compiled_only
 def test_room_for_units_that_ends_anywhere(guards: Guards, monkeypatch: pytest.MonkeyPatch) -> None:
     """Lots of two kinds off one vehicle, room for 1 to 150 units: crossed lines crashed it once."""
@@ -140,4 +173,4 @@ def test_no_word_is_read_beyond_a_thing() -> None:
         check=False,
     )
     assert done.returncode == 0, done.stdout[-4000:]
-    assert f"{len(ROOMS) + 1} passed" in done.stdout
+    assert f"{len(ROOMS) + 2} passed" in done.stdout

@@ -53,10 +53,15 @@ def most_parts(table: FlowTable) -> int:
 
 
 def most_orders(table: FlowTable) -> int:
-    """Most orders that vehicles can have open at once: every position waits for every kind."""
+    """Most orders that vehicles can have open at once: every position waits for every kind.
+
+    A record may know more pieces on the positions of a stage than there are.
+    """
     most = np.zeros(len(table.stages.key), np.int64)
     np.maximum.at(most, table.steps.stage, np.diff(table.steps.fit_first))
-    places = np.minimum(table.stages.positions, len(table.pieces.vehicle))
+    starts = table.live.starts.step
+    known = np.bincount(table.steps.stage[starts[starts >= 0]], minlength=len(most))
+    places = np.minimum(table.stages.positions + known, len(table.pieces.vehicle))
     return int((most * places).sum()) + 1
 
 

@@ -73,7 +73,7 @@ class StepBack:
     added, place_id : as in ``Step``.
     stays : so many the answer has.
     promise_chance : share in time with one less, told from the pairs with the answer.
-    half_width : of the paired difference.
+    half_width : of the paired difference and of the answer's share together.
     replications : pairs.
     """
 

@@ -40,7 +40,7 @@ def _backs(growth: Growth) -> Table:
             text("place_id", "crew (shop trade), stage, unit kind or shop"),
             whole("stays", "so many more the answer has there", "pieces"),
             share("promise_chance", "vehicles in time with one less, told from pairs"),
-            share("half_width", "of the paired difference"),
+            share("half_width", "of the difference and of the answer together"),
             whole("replications", "pairs", "pairs"),
         ),
         growth.backs,

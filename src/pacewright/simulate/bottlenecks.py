@@ -55,6 +55,23 @@ def overloaded(line: Line) -> list[Ask]:
     return found
 
 
+def not_below(line: Line, share: float) -> dict[tuple[Added, str], int]:
+    """People without whom the hours needed at the mean are more than there are.
+
+    The runs take the work of the unit shops off their people at its mean and do not let it queue,
+    so they do not see such an overload; what mends it is never taken back.
+
+    Parameters
+    ----------
+    share : pace looked at over the pace of the line; needs are in proportion to it.
+    """
+    found = {}
+    for trade in line.trades:
+        more = ceil(share * trade.people_mean - trade.people - 1e-9)
+        found[Added.PEOPLE, f"{trade.shop_id} {trade.trade_id}"] = max(0, more)
+    return found
+
+
 def asks(works: Works, stand: Stand, line: Line, prices: Prices, far: bool) -> list[Ask]:
     """Additions worth a trial, each once, what is asked for first by most first.
 

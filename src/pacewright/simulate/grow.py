@@ -10,14 +10,14 @@ import time
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
-from math import nan
+from math import hypot, nan
 
 from pacewright.base.progress import Progress, silent
 from pacewright.plans.growth import Growth, RampMonth, Step, StepBack
 from pacewright.plans.line import Line
 from pacewright.plans.programme import Programme
 from pacewright.simulate.additions import Prices, cost_of, with_more, with_steps
-from pacewright.simulate.bottlenecks import Ask, asks, overloaded
+from pacewright.simulate.bottlenecks import Ask, asks, not_below, overloaded
 from pacewright.simulate.executors import Workers
 from pacewright.simulate.ramp import Month, MonthNeeds, ramp_table
 from pacewright.simulate.trials import Stand, TrialRuns, Trials
@@ -184,17 +184,21 @@ class _Growing:
         def run(left: Bought, full: Stand) -> Stand:
             return self.trials.settle(self.with_bought(left), pace, TRIMMED, full)
 
-        return Taking(cost_each(self.steps), run, promise).least(bought, stand)
+        floor = not_below(self.trials.how.line, pace / self.wanted.pace_a_week)
+        return Taking(cost_each(self.steps), floor, run, promise).least(bought, stand)
 
     def trim(self) -> None:
         """Take back what is not needed, and keep the evidence that the rest is."""
         bought, stand, failed = self.least(bought_by(self.steps), self.wanted.pace_a_week)
         self.steps = taken_back(self.steps, bought)
-        self.backs = tuple(
-            StepBack(*place, bought[place], *trial.beside(stand), trial.replications)
-            for place, trial in failed.items()
-            if stand is not None
-        )
+        if stand is None:
+            return
+        for place, trial in failed.items():
+            chance, half = trial.beside(stand)
+            # Both are uncertain: the answer's own share, and the difference from it.
+            half = hypot(half, stand.half_width)
+            back = StepBack(*place, bought[place], chance, half, trial.replications)
+            self.backs = (*self.backs, back)
 
     def verify(self) -> Stand:
         """Over chances not used before; where that fails, what went last comes back, one by one."""

@@ -56,14 +56,24 @@ class Taking:
     Parameters
     ----------
     each : cost of one at each place.
+    floor : so many at each place are never taken back.
     run : runs of so much added; told the runs of the fuller works it is taken from.
     promise : what must be shown to be kept.
     """
 
     def __init__(
-        self, each: dict[Place, float], run: Callable[[Bought, Stand], Stand], promise: float
+        self,
+        each: dict[Place, float],
+        floor: Bought,
+        run: Callable[[Bought, Stand], Stand],
+        promise: float,
     ) -> None:
-        self.each, self.run, self.promise = each, run, promise
+        self.each, self.floor, self.run, self.promise = each, floor, run, promise
+
+    def free(self, bought: Bought) -> Bought:
+        """What may be taken back at all."""
+        over = {place: many - self.floor.get(place, 0) for place, many in bought.items()}
+        return {place: many for place, many in over.items() if many > 0}
 
     def least(self, bought: Bought, stand: Stand) -> tuple[Bought, Stand, dict[Place, Stand]]:
         """What is needed of so much added.
@@ -81,7 +91,7 @@ class Taking:
 
     def _blocks(self, bought: Bought, stand: Stand) -> tuple[Bought, Stand]:
         """Blocks of additions, the dearest first: all, half of them, a quarter, ... two."""
-        pieces = [place for place, many in bought.items() for _ in range(many)]
+        pieces = [place for place, many in self.free(bought).items() for _ in range(many)]
         pieces.sort(key=lambda place: -self.each[place])
         size = len(pieces)
         while size > 1:
@@ -104,9 +114,9 @@ class Taking:
         again.
         """
         failed: dict[Place, Stand] = {}
-        while any(place not in failed for place in bought):
+        while any(place not in failed for place in self.free(bought)):
             for place in sorted(bought, key=lambda one: -self.each[one]):
-                while place in bought and place not in failed:
+                while place in self.free(bought) and place not in failed:
                     left = without(bought, [place])
                     trial = self.run(left, stand)
                     if trial.keeps(self.promise):

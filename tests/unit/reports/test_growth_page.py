@@ -94,15 +94,15 @@ def test_what_is_not_reached_is_said_first() -> None:
 
 
 def test_the_drawing_stands_where_the_figures_say() -> None:
-    """Worked by hand: cost 0 to 100 over 56..700, shares 0 to 1 over 254..18, both straight."""
+    """Worked by hand: cost 0 to 100 over 56..676, shares 0 to 1 over 254..18, both straight."""
     path = [Bought(0, 0.0, 0.0, "as it is"), Bought(100, 0.5, 0.1, "more")]
     answer = Bought(50, 1.0, 0.0, "answer")
     shown = growth_path(path, answer, 0.9, "money")
     dots = re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="([\d.]+)"', shown)
     assert [tuple(map(float, one)) for one in dots] == [
         (56.0, 254.0, 3.5),
-        (700.0, 136.0, 3.5),
-        (378.0, 18.0, 6.0),
+        (676.0, 136.0, 3.5),
+        (366.0, 18.0, 6.0),
     ]
 
 

@@ -7,9 +7,13 @@ import numpy as np
 import pytest
 
 from pacewright.office.growing import make_growth
+from pacewright.office.planning import make_plan
+from pacewright.pace.solve import line
 from pacewright.plans.growth import Added, Step
+from pacewright.simulate.bottlenecks import not_below
 from pacewright.simulate.grow import Wanted
 from pacewright.simulate.ramp import Month, MonthNeeds, even_ramp, ramp_table
+from pacewright.simulate.trials import Stand
 from pacewright.simulate.trim import Bought, Taking, bought_by, cost_each, taken_back, without
 from small_works import small_works
 
@@ -29,13 +33,13 @@ class Told:
         return self.kept
 
 
-def taking(needed: Bought) -> Taking:
+def taking(needed: Bought, floor: Bought | None = None) -> Taking:
     """Taking back where the promise holds if and only if all that is needed is there."""
 
     def run(left: Bought, full: object) -> Told:
         return Told(all(left.get(place, 0) >= many for place, many in needed.items()))
 
-    return Taking({BODY: 30.0, CREW: 40.0}, run, 0.9)  # type: ignore[arg-type]
+    return Taking({BODY: 30.0, CREW: 40.0}, floor or {}, run, 0.9)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -46,6 +50,31 @@ def test_just_what_is_needed_stays(needed: Bought) -> None:
     left, _, failed = taking(needed).least({BODY: 5, CREW: 7}, Told(True))  # type: ignore[arg-type]
     assert left == needed
     assert set(failed) == set(needed)
+
+
+def test_what_the_hours_need_is_never_taken_back() -> None:
+    """Two people that the closed forms ask for stay, though the runs do without any."""
+    told: Stand = Told(True)  # type: ignore[assignment]
+    left, _, failed = taking({}, {CREW: 2}).least({BODY: 5, CREW: 7}, told)
+    assert (left, failed) == ({CREW: 2}, {})
+
+
+def test_an_overload_by_hours_has_its_floor() -> None:
+    """Nobody in the body crew: so many people as its hours need, whole; at half the pace half.
+
+    From the line's own need n: the least whole number not below n, and not below n / 2.
+    """
+    works = small_works()
+    people = tuple(
+        replace(one, people=0.0) if one.shop_id == "body" else one for one in works.people
+    )
+    works = replace(works, people=people)
+    paced = line(works, replace(make_plan(works).programme, pace_a_day=1.6 / works.week_days))
+    crew = next(one for one in paced.trades if (one.shop_id, one.trade_id) == ("body", "body"))
+    assert crew.people_mean > 1
+    for share in (1.0, 0.5):
+        found = not_below(paced, share)[CREW]
+        assert found - 1 < share * crew.people_mean <= found
 
 
 def test_what_came_last_goes_first() -> None:

@@ -8,7 +8,7 @@ from pacewright.reports.drawings.svg import Drawing, circle, drawing, line, step
 from pacewright.reports.written import number, share
 
 WIDE, TALL = 720.0, 300.0
-LEFT, RIGHT, TOP, BOTTOM = 56.0, 20.0, 18.0, 46.0
+LEFT, RIGHT, TOP, BOTTOM = 56.0, 44.0, 18.0, 46.0
 
 
 @dataclass(frozen=True, slots=True)

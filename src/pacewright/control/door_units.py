@@ -52,9 +52,7 @@ def fits_modification(facts: Facts, now: Standing, event: GoesOn) -> Refusal | N
     if carrier is None:
         return None
     fit = facts.fits.get((event.unit.unit_kind_id, type_of_piece(now, carrier)))
-    if fit is None or fit.needs_campaign_id is fit.until_campaign_id is None:
-        return None
-    if suits(fit, campaigns_of(now, carrier)):
+    if fit is None or suits(fit, campaigns_of(now, carrier)):
         return None
     needed, barred = fit.needs_campaign_id, fit.until_campaign_id
     wanted = [f"after campaign {needed}"] if needed else []
@@ -133,7 +131,7 @@ def life_left(facts: Facts, now: Standing, event: GoesOn) -> Refusal | None:
     can override this.
     """
     kind, unit = facts.kinds.get(event.unit.unit_kind_id), now.units.get(event.unit)
-    if unit is None or kind is None or kind.life_distance is kind.life_months is None:
+    if unit is None or kind is None:
         return None
     found = _by_distance(now, unit, kind, event.at) or _by_time(unit, kind, event.at)
     if found is None:

@@ -60,9 +60,10 @@ def run(
     from pacewright.office.booking import book, entry_from_text, in_its_place
 
     with answering(as_json):
-        entry = entry_from_text(kind, _cells(words), by, datetime.now(), record.event_id)
+        now = datetime.now()
+        entry = entry_from_text(kind, _cells(words), by, now, record.event_id)
         if record.mends:
-            entry = in_its_place(entry, record.mends, record.reason)
+            entry = in_its_place(entry, record.mends, record.reason, now)
         (answer,) = book(works, [entry], record.database, dry_run=record.dry_run)
         tell(kind, answer, as_json, dry_run=record.dry_run)
 

@@ -70,7 +70,7 @@ def assembly_known(facts: Facts, now: Standing, event: identity.PieceEntered) ->
         return None
     return Refusal(
         str(event.piece),
-        f"{event.type_id or 'no type'} has no {name}" if event.type_id else f"no type has a {name}",
+        f"{event.type_id} has no {name}" if event.type_id else f"no type has a {name}",
         "A spare assembly is one that a vehicle type parts into.",
         "Correct it, or add it to assemblies first." + NameHint(sorted(known))(name),
     )

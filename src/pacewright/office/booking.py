@@ -120,9 +120,16 @@ def id_of(event: Event, source: str) -> str:
     return sha256(f"{source}\n{to_json(event)}".encode()).hexdigest()[:24]
 
 
-def in_its_place(entry: Entry, mends: str, reason: str) -> Entry:
-    """The entry that corrects event ``mends``: what ``entry`` tells stands in its place."""
-    event = Corrected(entry.event.at, mends, (write_event(entry.event),), reason)
+def in_its_place(entry: Entry, mends: str, reason: str, now: datetime) -> Entry:
+    """The entry that corrects event ``mends``: what ``entry`` tells stands in its place.
+
+    Parameters
+    ----------
+    reason : why.
+    now : when it is corrected; cut to the minute.
+    """
+    at = now.replace(second=0, microsecond=0)
+    event = Corrected(at, mends, (write_event(entry.event),), reason)
     by = By(entry.recorded_by, entry.device, entry.reference)
     return entry_of(event, by)
 

@@ -54,6 +54,19 @@ def test_the_hash_of_the_inputs_covers_the_record(works: Path) -> None:
     assert LEFT_OUT in without[1]
 
 
+def test_blank_cells_change_no_hash(works: Path) -> None:
+    """A column left at what it is when blank counts for nothing; any other cell counts."""
+    table = works / "vehicles.csv"
+    text = table.read_text()
+    before = inputs_hash(open_now(works)[0])
+    lines = text.splitlines()
+    wider = [lines[0] + ",promised", *(line + "," for line in lines[1:])]
+    table.write_text("\n".join(wider) + "\n")
+    assert inputs_hash(open_now(works)[0]) == before
+    table.write_text(text.replace("103,solo,north,standing", "103,solo,south,standing"))
+    assert inputs_hash(open_now(works)[0]) != before
+
+
 def test_the_plan_says_so(works: Path, tmp_path: Path) -> None:
     """On the screen and in the summary's assumptions; --no-record leaves it out and says so."""
     done = CliRunner().invoke(app, ["plan", str(works), "--out", str(tmp_path / "a")])

@@ -1,6 +1,6 @@
 """Absences: how long a vehicle called in stays inside and away, in days and in whole weeks."""
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
@@ -46,8 +46,9 @@ def last_weeks_away(works: Works, weeks: Sequence[Week], working_days: float) ->
 def stays_at_start(works: Works) -> tuple[Stay, ...]:
     """The vehicles in the works at the start.
 
-    A vehicle is expected out ``turn_days`` after ``gate_in``. One that should be out already is
-    taken to need one more full working week: a guess, and marked so.
+    A vehicle is expected out on the day it is promised for, else ``turn_days`` after ``gate_in``.
+    One that should be out already is taken to need one more full working week: a guess, and marked
+    so.
     """
     days = works.calendar.days
     depots = {depot.depot_id: place for place, depot in enumerate(works.depots)}
@@ -57,8 +58,11 @@ def stays_at_start(works: Works) -> tuple[Stay, ...]:
     for vehicle in works.vehicles:
         if vehicle.state != "inside":
             continue
-        came = bisect_left(days, vehicle.gate_in or works.settings.plan.today)
-        out = came + whole_days(turn[vehicle.type_id]) - 1 - origin
+        if vehicle.promised is not None:
+            out = bisect_right(days, vehicle.promised) - 1 - origin
+        else:
+            came = bisect_left(days, vehicle.gate_in or works.settings.plan.today)
+            out = came + whole_days(turn[vehicle.type_id]) - 1 - origin
         guessed = out < 0
         if guessed:
             out = works.week_days - 1

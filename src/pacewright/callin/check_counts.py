@@ -110,6 +110,8 @@ def _stays(facts: Facts, days_home: bool) -> list[tuple[str, int]]:
         if vehicle.state == "inside":
             came = bisect_left(calendar.days, vehicle.gate_in or works.settings.plan.today)
             last = came + turn[vehicle.type_id] - 1 - origin
+            if vehicle.promised:
+                last = calendar.count(works.settings.plan.start, vehicle.promised) - 1
             last = works.week_days - 1 if last < 0 else last
             found.append((vehicle.depot_id, last + travel[vehicle.depot_id] * days_home))
     return found

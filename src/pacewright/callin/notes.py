@@ -104,7 +104,7 @@ def _inside(settled: Settled) -> list[str]:
         return []
     return [
         f"{guessed} vehicles inside should be out already; each is taken to need one more full "
-        "working week. Give their expected release by correcting gate_in, or read the record."
+        "working week. Give the day they are promised for in the column promised, or in the record."
     ]
 
 

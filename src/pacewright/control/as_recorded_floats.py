@@ -70,6 +70,6 @@ def _notes(
         yield f"Floats held as the record counts them, not as floats.csv: {some(changed)}."
     unseen = [row.unit_kind_id for row in rows if row.unit_kind_id not in known]
     if unseen:
-        yield f"Of these kinds the record knows no unit; floats.csv holds: {some(unseen)}."
+        yield f"Of these kinds the record knows no unit, so floats.csv is taken: {some(unseen)}."
     if short:
         yield f"More units are owed to vehicles than there are off them, short by: {some(short)}."

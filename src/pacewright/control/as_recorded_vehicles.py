@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date, datetime
 from functools import partial
 
 from pacewright.control.as_recorded_words import some
@@ -31,7 +32,7 @@ def _as_it_stands(works: Works, standing: Standing, row: Vehicle) -> Vehicle:
     if known is None or not _has_been_here(standing, known):
         return row
     row = _last_released(row, known)
-    anywhere = partial(replace, row, gate_in=None, stage_id=None)
+    anywhere = partial(replace, row, gate_in=None, stage_id=None, promised=None)
     if known.phase is Phase.WITHDRAWN:
         return anywhere(state="withdrawn")
     if known.phase in _IN_WORKS:
@@ -41,8 +42,16 @@ def _as_it_stands(works: Works, standing: Standing, row: Vehicle) -> Vehicle:
             state="inside",
             gate_in=gate_in.date() if gate_in else row.gate_in,
             stage_id=stage_reached(works.routes[row.type_id], standing, known),
+            promised=_not_before(known.promise, gate_in),
         )
     return anywhere(state="running" if row.state == "inside" else row.state)
+
+
+def _not_before(promise: date | None, gate_in: datetime | None) -> date | None:
+    # A promise given before a vehicle came so late that it has passed binds the plan no more.
+    if promise is None or gate_in is None or promise >= gate_in.date():
+        return promise
+    return None
 
 
 def _has_been_here(standing: Standing, known: VehicleStanding) -> bool:

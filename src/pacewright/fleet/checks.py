@@ -141,6 +141,20 @@ def inside_is_told(vehicles: Sequence[Vehicle]) -> Iterator[Finding]:
             )
 
 
+def promised_is_inside(vehicles: Sequence[Vehicle]) -> Iterator[Finding]:
+    """Only a vehicle inside has a day for which its release is promised."""
+    for index, one in enumerate(vehicles):
+        if one.promised is not None and one.state != "inside":
+            yield Finding(
+                "vehicles",
+                index,
+                "promised",
+                f"vehicle {one.vehicle_id} is {one.state} and promised for {one.promised}",
+                "A release is promised for vehicles inside, and for no others.",
+                "Blank it, or correct the state.",
+            )
+
+
 def past_is_past(vehicles: Sequence[Vehicle], plan: PlanSettings) -> Iterator[Finding]:
     """What has happened to a vehicle lies on or before the plan's today."""
     for index, one in enumerate(vehicles):
@@ -163,6 +177,7 @@ _ORDER = (
     ("last_overhaul", "gate_in"),
     ("in_service", "licence_expiry"),
     ("in_service", "withdraw_on"),
+    ("gate_in", "promised"),
 )
 
 
@@ -294,6 +309,7 @@ CHECKS: tuple[Callable[..., Iterator[Finding]], ...] = (
     travel_believable,
     late_vehicles_are_late,
     inside_is_told,
+    promised_is_inside,
     past_is_past,
     life_in_order,
     withdrawal_kept,

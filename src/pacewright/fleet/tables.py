@@ -103,6 +103,10 @@ class Vehicle:
     stage_id: Annotated[
         Id | None, Refers("stages", "stage_id"), says("stage where it stands; filled when inside")
     ] = None
+    promised: Annotated[
+        Day | None,
+        says("day its release is promised for, when inside; blank: its turn_days after gate_in"),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

@@ -2,10 +2,12 @@
 
 import hashlib
 import time
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from datetime import datetime
 from datetime import time as clock_time
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 from pacewright import __version__
 from pacewright.base.progress import Progress, silent
@@ -138,12 +140,29 @@ def _judge(works: Works, windows: tuple[DueWindow, ...], called: Programme, pace
 def inputs_hash(works: Works) -> str:
     """SHA-256 of everything that was read, first 16 hex digits.
 
-    The same works gives the same hash from CSV tables and from a workbook, on any machine.
+    The same works gives the same hash from CSV tables and from a workbook, on any machine; what is
+    left as it is when a cell is blank does not count, so that a new column changes no hash.
     """
     digest = hashlib.sha256()
     for table in fields(works):
         digest.update(table.name.encode())
         rows = getattr(works, table.name)
         for row in rows if isinstance(rows, tuple) else (rows,):
-            digest.update(repr(row).encode())
+            digest.update(_told(row).encode())
     return digest.hexdigest()[:16]
+
+
+def _told(value: Any) -> str:
+    if isinstance(value, tuple):
+        return f"({' '.join(map(_told, value))})"
+    if not is_dataclass(value) or isinstance(value, type):
+        return repr(value)
+    cells = ((name, getattr(value, name), usual) for name, usual in _usual(type(value)))
+    told = (f"{name}={_told(cell)}" for name, cell, usual in cells if cell != usual)
+    return f"{type(value).__name__}({' '.join(told)})"
+
+
+@cache
+def _usual(model: type) -> tuple[tuple[str, Any], ...]:
+    """Each field of a row or setting, and what it is when left blank."""
+    return tuple((one.name, one.default) for one in fields(model))

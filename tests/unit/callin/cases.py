@@ -120,7 +120,15 @@ def random_case(seed: int, most: int = 12, weeks: int = 6) -> tuple[Works, tuple
         VehicleType("long", "Three-axle bus", rng.choice([5, 12]), 36, week_limit=sometimes(1, 2)),
     ]
     inside = [
-        Vehicle(f"in{n}", "solo", "north", "inside", START, gate_in=START - timedelta(days=n * 9))
+        Vehicle(
+            f"in{n}",
+            "solo",
+            "north",
+            "inside",
+            START,
+            gate_in=START - timedelta(days=n * 9),
+            promised=START + timedelta(days=12) if n else None,
+        )
         for n in range(rng.choice([0, 0, 1, 2]))
     ]
     works = works_of(

@@ -177,6 +177,8 @@ def _limits(works: Works, visits: list[Visit]) -> Iterator[Limit]:
             if one.state == "inside" and depot in (None, one.depot_id):
                 came = bisect_left(calendar.days, one.gate_in)
                 last = came + max(1, ceil(turn[one.type_id])) - 1
+                if one.promised is not None:
+                    last = max(n for n, day in enumerate(calendar.days) if day <= one.promised)
                 start = bisect_left(calendar.days, plan.start)
                 if last < start:
                     last = start + works.week_days - 1

@@ -4,7 +4,15 @@ from datetime import date, datetime, timedelta
 
 from events_story import START, Story, vehicle
 from pacewright.control.as_recorded import AsRecorded, as_recorded, coming_monday, last_moment
-from pacewright.events.gate import Admitted, Arrived, Called, OdometerRead, Released, Withdrawn
+from pacewright.events.gate import (
+    Admitted,
+    Arrived,
+    Called,
+    OdometerRead,
+    Promised,
+    Released,
+    Withdrawn,
+)
 from pacewright.events.identity import Married, Parted
 from pacewright.events.stages import Moved, Stored
 from pacewright.events.things import Condition, Piece, Unit
@@ -45,12 +53,12 @@ def told(found: AsRecorded, words: str) -> bool:
     return any(words in note for note in found.notes)
 
 
-def visit(story: Story, number: str = "101") -> None:
+def visit(story: Story, number: str = "101", position: int = 1) -> None:
     """A vehicle comes, is read, is let in and stands at the strip stage."""
     story.tell(Arrived, number, "solo", "north")
     story.tell(OdometerRead, number, 441_000.0)
     story.tell(Admitted, number)
-    story.tell(Moved, vehicle(number), "strip", 1)
+    story.tell(Moved, vehicle(number), "strip", position)
 
 
 def test_an_empty_record_changes_nothing_but_the_day() -> None:
@@ -79,6 +87,22 @@ def test_a_vehicle_inside_stands_at_its_stage() -> None:
     assert (row.state, row.gate_in, row.stage_id) == ("inside", date(2026, 3, 2), "strip")
     assert told(found, "not by vehicles.csv: 101")
     assert told(found, "never seen it: 104")
+
+
+def test_the_current_promise_is_the_plan_s() -> None:
+    """The last promise of a vehicle inside; one that had passed when it came binds no more."""
+    story = Story()
+    for number, day in (("101", date(2026, 3, 20)), ("102", date(2026, 2, 20))):
+        story.tell(Called, number, "solo", "north", date(2026, 2, 16))
+        story.tell(Promised, number, day)
+    visit(story)
+    story.tell(Promised, "101", date(2026, 3, 27))
+    visit(story, "102", 2)
+    found = recorded(story)
+    assert row_of(found, "101").promised == date(2026, 3, 27)
+    assert row_of(found, "102").promised is None
+    assert row_of(found, "104").promised is None
+    assert not findings(found.works)
 
 
 def test_a_vehicle_at_the_gate_is_inside_for_the_plan() -> None:
@@ -213,7 +237,7 @@ def test_units_made_good_before_they_are_needed_are_not_float() -> None:
     assert held(found, "motor") == FloatHeld("motor", 0, 0, 0)
     assert held(found, "valve") == FloatHeld("valve", 6, 4, 1)
     assert told(found, "not as floats.csv: motor")
-    assert told(found, "record knows no unit; floats.csv holds: axle, valve")
+    assert told(found, "record knows no unit, so floats.csv is taken: axle, valve")
 
 
 def test_a_float_below_nought_is_told() -> None:

@@ -75,6 +75,12 @@ BROKEN = [
         "vehicle 101 is running and gate_in is filled",
     ),
     Broken(
+        checks.promised_is_inside,
+        ((CARS, 0, {"promised": "2026-03-20"}),),
+        ((CARS, 0, "promised"),),
+        "vehicle 101 is running and promised for 2026-03-20",
+    ),
+    Broken(
         checks.past_is_past,
         ((CARS, 3, {"gate_in": "2026-03-03"}),),
         ((CARS, 3, "gate_in"),),

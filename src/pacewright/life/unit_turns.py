@@ -9,6 +9,7 @@ from typing import NamedTuple
 from pacewright.events.gate import OdometerRead, Released
 from pacewright.events.things import Unit, Verdict
 from pacewright.events.units import (
+    Cleared,
     Fitted,
     Quarantined,
     Reconditioned,
@@ -33,7 +34,10 @@ class End(Enum):
 
 
 class Spell(NamedTuple):
-    """A unit off a vehicle, from removal until it was made good, scrapped, or last heard of."""
+    """A unit off a vehicle, from removal until it was made good, scrapped, or last heard of.
+
+    One in quarantine at the end of the record was last heard of when it was set aside.
+    """
 
     began: datetime
     until: datetime
@@ -76,6 +80,7 @@ class UnitTurns:
         for fit in works.fits:
             self._carried[fit.type_id].append((fit.unit_kind_id, fit.per_vehicle))
         self._off: dict[Unit, datetime] = {}
+        self._aside: dict[Unit, datetime] = {}
         self._condemned: set[Unit] = set()
         self._on: dict[Unit, _On] = {}
         self._came_off: defaultdict[str, Counter[str]] = defaultdict(Counter)
@@ -91,6 +96,7 @@ class UnitTurns:
             Reconditioned: self._made_good,
             Scrapped: self._scrapped,
             Quarantined: self._set_aside,
+            Cleared: self._cleared,
             Fitted: self._fitted,
             OdometerRead: self._read,
             Released: self._released,
@@ -110,7 +116,10 @@ class UnitTurns:
         """What is off or on goes on."""
         for unit, began in self._off.items():
             end = End.SCRAPPED if unit in self._condemned else End.GOING_ON
-            self.spells[unit.unit_kind_id].append(Spell(began, now, end))
+            if unit in self._aside:
+                end = End.SET_ASIDE
+            until = self._aside.get(unit, now)
+            self.spells[unit.unit_kind_id].append(Spell(began, until, end))
         for unit, on in self._on.items():
             self._stayed(unit, on, now, worn=False)
         self._off.clear()
@@ -143,10 +152,16 @@ class UnitTurns:
         self._ended(event.unit, event.at, End.SCRAPPED)
 
     def _set_aside(self, event: Quarantined) -> None:
-        self._ended(event.unit, event.at, End.SET_ASIDE)
+        if event.unit in self._off:
+            self._aside[event.unit] = event.at
+
+    def _cleared(self, event: Cleared) -> None:
+        # Its turn goes on; the time in quarantine is waiting like any other.
+        self._aside.pop(event.unit, None)
 
     def _ended(self, unit: Unit, at: datetime, end: End) -> None:
         began = self._off.pop(unit, None)
+        self._aside.pop(unit, None)
         self._condemned.discard(unit)
         if began is not None:
             self.spells[unit.unit_kind_id].append(Spell(began, at, end))

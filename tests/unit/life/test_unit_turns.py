@@ -11,6 +11,7 @@ from pacewright.events.gate import Admitted, Arrived, OdometerRead, Released
 from pacewright.events.identity import Parted
 from pacewright.events.things import WHOLE, Event, Piece, Unit, Verdict
 from pacewright.events.units import (
+    Cleared,
     Fitted,
     Quarantined,
     Reconditioned,
@@ -63,6 +64,23 @@ def test_every_end_of_a_spell() -> None:
     told = list(scrapped_of(found.turns.spells["motor"], day(1)))
     assert [scrapped for scrapped, _ in told] == [False, True, True, False]
     assert not list(scrapped_of(found.turns.spells["motor"], day(-1)))
+
+
+def test_quarantine_is_part_of_the_turn_once_cleared() -> None:
+    """Cleared and made good: one whole turn; not cleared: lasting at least until then."""
+    events: list[Event] = [
+        Removed(day(0), M1, V1),
+        Removed(day(0), M2, V1),
+        Quarantined(day(1), M1, "odd noise"),
+        Quarantined(day(2), M2, "odd noise"),
+        Cleared(day(7), M1, "i"),
+        Reconditioned(day(9), M1, "elec"),
+    ]
+    spells = evidence(events).turns.spells["motor"]
+    assert [(one.end, one.until) for one in spells] == [
+        (End.MADE_GOOD, day(9)),
+        (End.SET_ASIDE, day(2)),
+    ]
 
 
 def test_removals_count_by_the_vehicle_they_came_off() -> None:

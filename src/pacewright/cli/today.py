@@ -24,6 +24,7 @@ _TOLD = {
                   "serviceable", "runs_out"),
     "pieces_due": ("shop_id", "name", "there", "due_today", "due_span"),
     "hours": ("shop_id", "trade_id", "needed_today", "able_today", "needed_span", "able_span"),
+    "schedule": ("shop_id", "stage_id", "piece", "begins", "ends", "under_way", "waits_for"),
     "cover": ("name", "shop_id", "word", "cover_days", "runs_out", "chance_out", "serviceable"),
     "idle_by_cause": ("cause", "vehicles", "vehicle_days", "assemblies", "assembly_days"),
     "entry": ("place", "sort", "work_days", "wait_days"),
@@ -31,7 +32,7 @@ _TOLD = {
 }  # fmt: skip
 """Tables shown in the terminal, and their columns; a shop's sheet shows only what is the shop's."""
 
-_OF_SHOP = ("shortages", "units_due", "pieces_due", "hours", "cover")
+_OF_SHOP = ("shortages", "units_due", "pieces_due", "hours", "schedule", "cover")
 
 
 def run(path: Path, asked: "Asked", shop_id: str, out: Path | None, as_json: bool) -> None:

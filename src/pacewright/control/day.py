@@ -14,6 +14,7 @@ from pacewright.control.moves import next_moves
 from pacewright.control.needs import Need, needs
 from pacewright.control.next_move import Moves
 from pacewright.control.pool import Pool, pools
+from pacewright.control.schedule import Schedule, schedule
 from pacewright.control.shortages import LOOK_DAYS, Shortage, shortages
 from pacewright.control.to_come_off import tell_to_come_off
 from pacewright.control.turn_left import turn_times
@@ -51,7 +52,8 @@ class Today:
     now : moment to which it belongs.
     seen : what lies ahead of each vehicle and assembly.
     wanted, pool, asked : needs, pools and demand it rests on.
-    short, found, cover, sheets, idle, idle_sums, entry : see there.
+    short, found, cover, sheets, idle, idle_sums, entry, schedule : see there.
+    look_days, span_days : working days looked ahead for shortages, and on the sheets.
     changed : against the day before; empty when none was given.
     since : moment compared with; None: none was.
     """
@@ -69,7 +71,9 @@ class Today:
     idle: tuple[Idle, ...]
     idle_sums: tuple[IdleSum, ...]
     entry: Entry | None
+    schedule: Schedule
     look_days: int
+    span_days: int
     changed: tuple[Change, ...] = ()
     since: datetime | None = None
 
@@ -110,7 +114,9 @@ def today(
         idle=stands,
         idle_sums=idle_sums(stands),
         entry=entry(works, standing, seen, asked),
+        schedule=schedule(works, standing, seen, short),
         look_days=given.look_days,
+        span_days=given.span_days,
         changed=_changed(works, given, before, Then(standing, seen, short)) if before else (),
         since=before[1] if before else None,
     )

@@ -5,7 +5,7 @@ from pacewright.control.cover import Cover
 from pacewright.control.day import Today
 from pacewright.control.turn_out import Advice
 from pacewright.reports.sheet import Figure, Part, Sheet
-from pacewright.reports.today_tables import today_tables
+from pacewright.reports.today_tables import late_vehicles, today_tables
 from pacewright.reports.written import day, listed, number, some
 
 CAUTION = (
@@ -54,6 +54,7 @@ def answer(one: Today, shop_id: str = "") -> tuple[str, ...]:
         sentence
         for sentence in (
             _short_said(one),
+            _late_said(one),
             _blocked_said(one),
             _first_said(one, shop_id),
             _cover_said(one),
@@ -75,6 +76,16 @@ def _short_said(one: Today) -> str:
         f"{some(vehicles, 'vehicle')} will stand for want of units in the next {one.look_days} "
         f"working days. Dearest: {worst.name} for {worst.piece}, {when}, from shop {worst.owner}, "
         f"{number(worst.vehicle_days)} vehicle-days."
+    )
+
+
+def _late_said(one: Today) -> str:
+    late = late_vehicles(one)
+    if not late:
+        return ""
+    return (
+        f"By the schedule {some(len(late), 'vehicle')} will be ready after the current promise: "
+        f"{listed(late)}."
     )
 
 
@@ -165,6 +176,10 @@ _PARTS: tuple[tuple[str, str, str, tuple[str, ...], str], ...] = (
     ("pieces_due", "Vehicles and assemblies to turn out, by shop",
      "By the critical path from where each stands.", (), "No stages."),
     ("hours", "Work against people", "Standard hours due against hours there.", (), "No people."),
+    ("schedule", "Schedule of the days ahead",
+     "The list rule: the vehicle of the earliest promise first, each stay as early as a position "
+     "and its people are free, its units are expected and no longest wait is broken.",
+     (), "Nothing is planned: no vehicle is inside."),
     ("cover", "Float cover",
      "How long the serviceable units last, when they run out with the returns expected, and the "
      "chance of it within 10 days.",
@@ -176,7 +191,7 @@ _PARTS: tuple[tuple[str, str, str, tuple[str, ...], str], ...] = (
      "Wait that the vehicle let in next would find, by positions and by people.",
      (), "No vehicle is at the gate or called."),
     ("ahead", "Vehicles inside",
-     "Ready when nothing more goes wrong; promises are forecast by simulation.", (),
+     "Ready by the critical path and by the schedule; chances are forecast by simulation.", (),
      "No vehicle is inside."),
     ("changes", "Changed since yesterday", "The same hour of the day before against now.",
      (), "Nothing changed, or the record begins today."),

@@ -25,6 +25,7 @@ _NAMES = {
     "units_due": "Units due",
     "pieces_due": "Vehicles due",
     "hours": "People",
+    "schedule": "Schedule",
     "cover": "Cover",
     "idle": "Idle",
     "idle_by_cause": "By cause",

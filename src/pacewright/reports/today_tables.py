@@ -1,8 +1,8 @@
 """The tables of a day: shortages, moves, what is blocked, cover, shop sheets, idle, changes."""
 
 from collections.abc import Sequence
-from datetime import datetime
-from math import isfinite
+from datetime import date, datetime
+from math import inf, isfinite
 
 from pacewright.control.ahead import Ahead
 from pacewright.control.day import Today
@@ -27,10 +27,11 @@ def today_tables(one: Today, shop_id: str = "") -> tuple[Table, ...]:
         units_due_table(one, shop_id),
         pieces_due_table(one, shop_id),
         hours_table(one, shop_id),
+        schedule_table(one, shop_id),
         cover_table(one, shop_id),
         idle_table(one),
         idle_sums_table(one),
-        ahead_table(one.seen),
+        ahead_table(one),
         entry_table(one),
         changes_table(one),
     )
@@ -215,12 +216,33 @@ def idle_sums_table(one: Today) -> Table:
     )  # fmt: skip
 
 
-def ahead_table(seen: Ahead) -> Table:
+def schedule_table(one: Today, shop_id: str = "") -> Table:
+    """Who stands where when in the span."""
+    clock = one.seen.clock
+    until = clock.start_of_day(one.seen.now_day) + one.span_days
+    rows = [p for p in one.schedule.planned if p.begins < until and shop_id in ("", p.shop_id)]
+    rows.sort(key=lambda p: (p.shop_id, p.begins, p.stage_id, p.piece))
+    return table(
+        ("schedule", "Schedule of the days ahead", "By shop and time; promises first, positions "
+         "and people as they are, units when they are expected."),
+        (text("shop_id", "shop"), text("stage_id", "stage"), text("piece", "vehicle or assembly"),
+         text("vehicle_id", "number, or where it would go"),
+         text("begins", "begins; now for what is under way", lambda p: _minute(clock.moment_of(p.begins))),
+         text("ends", "ends", lambda p: _minute(clock.end_of(p.ends))),
+         yes_no("under_way", "yes: it stands there already", "begun"),
+         text("waits_for", "unit kind that sets its begin or end"),
+         yes_no("people_short", "yes: it asks for more people than there are")),
+        rows,
+    )  # fmt: skip
+
+
+def ahead_table(one: Today) -> Table:
     """Every vehicle inside, where it is and when it would be ready."""
+    seen, ready = one.seen, one.schedule.ready_day
     date_of = seen.clock.date_of
     return table(
-        ("ahead", "Vehicles inside", "Ready days are those of the critical path: what it comes to "
-         "when nothing more goes wrong. Promises come from the simulation."),
+        ("ahead", "Vehicles inside", "Ready by the critical path: when nothing more goes wrong; by "
+         "the schedule: with positions, people and missing units. Chances: see the promises."),
         (text("vehicle_id", "vehicle", lambda r: r.vehicle.vehicle_id),
          text("type_id", "type", lambda r: r.vehicle.type_id),
          text("stage_id", "where it, or its lead, is",
@@ -229,14 +251,34 @@ def ahead_table(seen: Ahead) -> Table:
          text("waits_for", "assembly that comes last to marriage", lambda r: r.waits_for),
          day("marries", "day all for marriage is there; blank: behind, or no date",
              lambda r: date_of(r.marries_day) if r.vehicle.parted else None),
-         day("ready", "day its last stage ends; blank: no date",
+         day("ready", "ready by the critical path; blank: no date",
              lambda r: date_of(r.ready_day)),
          number("days_left", "working days until then", "working days",
                 lambda r: seen.days_from_now(r.ready_day) if isfinite(r.ready_day) else None),
+         day("scheduled", "ready by the schedule; blank: no date",
+             lambda r: date_of(ready.get(r.vehicle.vehicle_id, inf))),
          day("promise", "current promise", lambda r: r.vehicle.promise),
-         day("first_promise", "first promise", lambda r: r.vehicle.first_promise)),
+         day("first_promise", "first promise", lambda r: r.vehicle.first_promise),
+         yes_no("late", "yes: the schedule ends after the current promise; blank: none given",
+                lambda r: _late(one, r.vehicle.vehicle_id, r.vehicle.promise))),
         seen.vehicles.values(),
     )  # fmt: skip
+
+
+def late_vehicles(one: Today) -> list[str]:
+    """Vehicles whose schedule ends after their current promise, in order of number."""
+    return [
+        vehicle_id
+        for vehicle_id, row in one.seen.vehicles.items()
+        if _late(one, vehicle_id, row.vehicle.promise)
+    ]
+
+
+def _late(one: Today, vehicle_id: str, promise: date | None) -> bool | None:
+    if promise is None:
+        return None
+    ready = one.seen.clock.date_of(one.schedule.ready_day.get(vehicle_id, inf))
+    return ready is None or ready > promise
 
 
 def entry_table(one: Today) -> Table:

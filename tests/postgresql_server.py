@@ -68,9 +68,9 @@ class Server:
         """Address of one of its databases."""
         return f"postgresql+psycopg://works@127.0.0.1:{self.port}/{name}"
 
-    def new_database(self, name: str) -> str:
-        """Make an empty database; its address."""
-        self.sql(f'CREATE DATABASE "{name}"')
+    def new_database(self, name: str, like: str = "template1") -> str:
+        """Make a database, empty or like another; its address."""
+        self.sql(f'CREATE DATABASE "{name}" TEMPLATE "{like}"')
         return self.address(name)
 
     def sql(self, statement: str, name: str = "postgres") -> list[tuple[object, ...]]:

@@ -20,9 +20,15 @@ def server() -> Iterator[Server]:
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def new_address(request: pytest.FixtureRequest, tmp_path: Path) -> Callable[[], str]:
+def database(request: pytest.FixtureRequest) -> str:
+    """Which of the two."""
+    return str(request.param)
+
+
+@pytest.fixture
+def new_address(database: str, request: pytest.FixtureRequest, tmp_path: Path) -> Callable[[], str]:
     """Gives the address of a fresh database each time it is called."""
-    if request.param == "sqlite":
+    if database == "sqlite":
         return lambda: str(tmp_path / f"record-{next(_NUMBERS)}.sqlite")
     running: Server = request.getfixturevalue("server")
     return lambda: running.new_database(f"works-{next(_NUMBERS)}")

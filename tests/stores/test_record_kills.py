@@ -16,7 +16,7 @@ from postgresql_server import Server
 from record_entries import manner
 from record_writers import Nursery
 
-KILLS, KILLS_ON_SERVER, STOPS = 200, 25, 4
+KILLS, KILLS_ON_SERVER, STOPS = 200, 20, 3
 
 
 @pytest.fixture(scope="module")

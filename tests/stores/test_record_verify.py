@@ -1,6 +1,7 @@
 """Going through the record finds whatever is not as it was kept; on both databases."""
 
 import random
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -53,9 +54,8 @@ class Filled:
             return ledger.verify(noted=noted)
 
 
-@pytest.fixture
-def filled(address: str) -> Filled:
-    """A record that is sound."""
+def fill(address: str) -> None:
+    """Make it."""
     clock = Clock()
     with Ledger.open(address, manner=manner(clock, snapshot_every=4)) as ledger:
         told = entries(story().told)
@@ -64,7 +64,25 @@ def filled(address: str) -> Filled:
         ledger.append([entry("x", correction("e12"))])
         clock.tick(-30)
         ledger.append([entry("y", arrival("13"))])
-    return Filled(address)
+
+
+_MADE: dict[str, str] = {}
+
+
+@pytest.fixture
+def filled(database: str, request: pytest.FixtureRequest, tmp_path: Path) -> Filled:
+    """A record that is sound, a copy of one made once."""
+    if database == "sqlite":
+        if database not in _MADE:
+            folder = request.getfixturevalue("tmp_path_factory").mktemp("verify")
+            _MADE[database] = str(folder / "record.sqlite")
+            fill(_MADE[database])
+        return Filled(str(shutil.copy(_MADE[database], tmp_path)))
+    server = request.getfixturevalue("server")
+    if database not in _MADE:
+        _MADE[database] = "filled"
+        fill(server.new_database("filled"))
+    return Filled(server.new_database(f"copy-of-{tmp_path.name}", like="filled"))
 
 
 def test_a_sound_record_verifies(filled: Filled) -> None:

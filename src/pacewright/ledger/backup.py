@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, select
 
 from pacewright.base.progress import Progress, silent
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import AS_USUAL, Head
 from pacewright.ledger.errors import RecordError, plainly
+from pacewright.ledger.putting import put_rows
 from pacewright.ledger.reading import head_of
 from pacewright.ledger.schema import bring_up
 from pacewright.ledger.tables import EVENTS, METADATA
@@ -144,8 +145,8 @@ def _copy_rows(source: Connection, target: Connection, progress: Progress) -> No
         asked = select(table).order_by(*table.primary_key.columns)
         done = 0
         told = source.execute(asked.execution_options(yield_per=_AT_ONCE))
-        for some in told.mappings().partitions():
-            target.execute(insert(table), [dict(one) for one in some])
+        for some in told.partitions():
+            put_rows(target, table, [tuple(one) for one in some])
             done += len(some)
             progress(f"copying {table.name}", done / last if table is EVENTS else 0.0)
 

@@ -62,8 +62,6 @@ class Database:
                 turn = link.execution_options(writing=True)
                 turn.begin()
                 if not self.path:
-                    wait = int(self.patience_seconds * 1000)
-                    turn.exec_driver_sql(f"SET LOCAL lock_timeout = {wait}")
                     turn.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK_KEY})")
                 yield turn
         finally:
@@ -100,13 +98,18 @@ class Database:
         return engine
 
     def _postgresql(self, url: URL) -> Engine:
-        options = {"options": "-c default_transaction_read_only=on"} if self.read_only else {}
+        # A plan made while a table was small must not go through all of it ever after.
+        options = ["-c enable_seqscan=off", f"-c lock_timeout={int(self.patience_seconds * 1000)}"]
+        if self.read_only:
+            options.append("-c default_transaction_read_only=on")
+        given = url.query.get("options", "")
+        options = [given if isinstance(given, str) else " ".join(given), *options]
         try:
             return create_engine(
                 url,
                 pool_pre_ping=True,
                 max_overflow=40,
-                connect_args={"connect_timeout": 10, **options},
+                connect_args={"connect_timeout": 10, "options": " ".join(options)},
             )
         except ImportError:
             raise RecordError(

@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Select, select
 
 from pacewright.events.things import Event
-from pacewright.ledger.chain import Row
+from pacewright.ledger.chain import START, Row
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import Head
 from pacewright.ledger.errors import readable
@@ -23,7 +23,7 @@ def head_of(link: Connection) -> Head:
     asked = select(EVENTS.c.place, EVENTS.c.digest, EVENTS.c.recorded_at)
     found = link.execute(asked.order_by(EVENTS.c.place.desc()).limit(1)).one_or_none()
     if found is None:
-        return Head(0, "", None)
+        return Head(0, START.hex(), None)
     return Head(found.place, found.digest.hex(), found.recorded_at.replace(tzinfo=UTC))
 
 

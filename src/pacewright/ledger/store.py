@@ -242,6 +242,10 @@ class Ledger:
     def _caught_up(self, link: Connection) -> Stood:
         """Where everything stands, what other writers kept included."""
         live, self._live = self._live, None
+        head = head_of(link)
+        if live is not None and (live.place, live.digest.hex()) == (head.place, head.digest):
+            self._live = live
+            return live
         if live is not None and not self._goes_on(link, live):
             self._recall.forget()
             live = None

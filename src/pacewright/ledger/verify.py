@@ -132,7 +132,7 @@ class _Through:
         """How far it was possible to come."""
         last = self._last
         if last is None:
-            return Head(0, "", None)
+            return Head(0, START.hex(), None)
         return Head(last.place, last.digest.hex(), last.recorded_at.replace(tzinfo=UTC))
 
     def _chain_faults(self, row: Row) -> Iterator[RecordFault]:

@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, select
 
 from pacewright.events.record import Corrected, Recorded
 from pacewright.events.registry import KIND_OF
@@ -13,6 +13,7 @@ from pacewright.ledger.chain import Row
 from pacewright.ledger.correcting import Mender
 from pacewright.ledger.door import broken_rules, faults_of_entry, in_future
 from pacewright.ledger.entry import Answer, Door, Entry, Manner, Outcome
+from pacewright.ledger.putting import put_rows
 from pacewright.ledger.recall import Recall
 from pacewright.ledger.snapshots import drop_from
 from pacewright.ledger.stood import Stood
@@ -139,14 +140,12 @@ class Writing:
     def _flush(self) -> None:
         if not self._rows:
             return
-        self._link.execute(insert(EVENTS), [row._asdict() for row in self._rows])
-        told = [
-            {"about": about, "place": place}
-            for place, some in self._subjects.items()
-            for about in sorted(some)
-        ]
-        if told:
-            self._link.execute(insert(SUBJECTS), told)
+        put_rows(self._link, EVENTS, self._rows)
+        put_rows(
+            self._link,
+            SUBJECTS,
+            [(about, place) for place, some in self._subjects.items() for about in sorted(some)],
+        )
         self._rows.clear()
         self._subjects.clear()
 

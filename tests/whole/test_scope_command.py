@@ -64,11 +64,28 @@ def test_the_form_filled_in_and_imported_makes_the_scope(works: str, tmp_path: P
     assert "bd-1 Pillar and panel repair" in said
 
 
+def test_all_vehicles_inside_are_listed_the_most_grown_first(works: str) -> None:
+    """Two vehicles inside, one with a floor to renew (26 h for 9.1)."""
+    for words in (
+        ["arrived", "vehicle_id=102", "type_id=solo", "at=2024-03-02T07:00"],
+        ["admitted", "vehicle_id=102", "at=2024-03-02T07:10"],
+        ["found", "piece=vehicle:102", "item_id=bd-2", "verdict=repair", "at=2024-03-02T09:00"],
+    ):
+        assert called("book", works, *words, "--by", "inspector 1")[0] == 0
+    code, said = called("scope", works, "--json")
+    told = json.loads(said)["scopes"]
+    assert [one["vehicle_id"] for one in told] == ["102", "101"]
+    assert told[0]["grown_hours"] == pytest.approx(26 - 9.1)
+    code, said = called("scope", works)
+    assert (code, "they never decide an individual part" in said) == (0, True)
+
+
 def test_what_has_no_scope_is_told(works: str, tmp_path: Path) -> None:
     """No record, not inside, no moment: a wrong call with what to do."""
     for words, found in (
         ((works, "102"), "the record does not know it"),
         ((works, "101", "--form", "--at", "8 o'clock"), "--at 8 o'clock"),
+        ((works, "--form"), "--form: no vehicle"),
         ((str(write_small(tmp_path / "bare")), "101"), "no record yet"),
     ):
         code, said = called("scope", *words)

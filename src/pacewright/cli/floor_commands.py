@@ -88,7 +88,12 @@ def import_(  # noqa: PLR0913, PLR0917
 
 def scope(
     works: WorksPath,
-    vehicle: Annotated[str, typer.Argument(metavar="VEHICLE", help="number of a vehicle inside")],
+    vehicle: Annotated[
+        str,
+        typer.Argument(
+            metavar="VEHICLE", help="number of a vehicle inside; left out: all, briefly"
+        ),
+    ] = "",
     form: Annotated[
         bool, typer.Option("--form", help="write the inspection form, a daily sheet, as CSV")
     ] = False,
@@ -99,10 +104,12 @@ def scope(
     as_json: AsJson = False,
 ) -> None:
     """Say what a vehicle inside really needs: hours by trade and stage, parts, growth, class."""
-    from pacewright.cli.scope import run, run_form
+    from pacewright.cli.scope import run, run_all, run_form
 
     number = vehicle.removeprefix("vehicle:")
     if form:
         run_form(works, number, at, database, as_json)
+    elif not number:
+        run_all(works, database, as_json)
     else:
         run(works, number, database, as_json)

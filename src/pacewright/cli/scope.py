@@ -12,6 +12,48 @@ if TYPE_CHECKING:
     from pacewright.plans.scope import Growth, Scope, ScopePart, ScopeWork
 
 
+CAUTION = (
+    "Shares forecast quantities; they never decide an individual part. Must-change means always. "
+    "What is found is judged by an inspector, not by this tool."
+)
+
+
+def run_all(works: Path, database: str, as_json: bool) -> None:
+    """Say the class and growth of every vehicle inside."""
+    from pacewright.office.inspecting import scopes_inside
+
+    with answering(as_json):
+        scopes = scopes_inside(works, database)
+        rows = [
+            {
+                "vehicle_id": one.vehicle_id,
+                "type_id": one.type_id,
+                "scope_class": one.scope_class.value,
+                "hours": one.total.hours,
+                "standard_hours": one.total.standard_hours,
+                "grown_hours": one.total.grown_hours,
+                "looked_at_share": one.looked_at_share,
+            }
+            for one in scopes
+        ]
+        lines = [
+            "Vehicle          type           class         man-hours   standard     growth   looked",
+            *(_row(one) for one in scopes),
+            "",
+            CAUTION,
+        ]
+        say({"scopes": rows}, "\n".join(lines) if rows else "No vehicle is inside.", as_json)
+
+
+def _row(one: "Scope") -> str:
+    total = one.total
+    return (
+        f"{one.vehicle_id:<16} {one.type_id:<14} {one.scope_class.value:<12} "
+        f"{total.hours:>10.1f} {total.standard_hours:>10.1f} {total.grown_hours:>+10.1f} "
+        f"{one.looked_at_share:>8.0%}"
+    )
+
+
 def run(works: Path, vehicle: str, database: str, as_json: bool) -> None:
     """Say what a vehicle needs, beside the standard of its type."""
     from pacewright.office.inspecting import vehicle_scope
@@ -32,6 +74,10 @@ def run_form(works: Path, vehicle: str, at: str, database: str, as_json: bool) -
     from pacewright.office.inspecting import inspection_form
 
     with answering(as_json):
+        if not vehicle:
+            raise CallError(
+                "--form: no vehicle. A form is for one vehicle inside. Give its number."
+            )
         try:
             moment = datetime.fromisoformat(at) if at else datetime.now()
         except ValueError:
@@ -75,7 +121,7 @@ def _lines(scope: "Scope") -> list[str]:
     )
     if scope.beyond:
         lines += ["", "Found beyond the standard work: " + "; ".join(scope.beyond)]
-    return lines
+    return [*lines, "", CAUTION]
 
 
 def _listed(heading: str, rows: list[str]) -> list[str]:

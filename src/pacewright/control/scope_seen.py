@@ -70,11 +70,12 @@ def seen_of(now: Standing, vehicle_id: str) -> Seen:
     KeyError : the record does not know the vehicle.
     """
     whole = now.whole(vehicle_id)
-    assemblies = tuple(
+    mine = [
         one
-        for _, one in sorted(now.pieces.items())
+        for one in now.pieces.values()
         if one.came_from == vehicle_id and one.came_in == whole.came_in
-    )
+    ]
+    assemblies = tuple(sorted(mine, key=lambda one: one.piece))
     off: dict[str, list[UnitStanding]] = {}
     for unit in _came_off(now, whole, assemblies):
         off.setdefault(unit.unit_kind_id, []).append(now.units[unit])

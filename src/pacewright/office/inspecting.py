@@ -23,6 +23,23 @@ def vehicle_scope(works_path: Path, vehicle_id: str, database: str = "") -> tupl
     return scope_of(works, now, vehicle_id), works
 
 
+def scopes_inside(works_path: Path, database: str = "") -> tuple[Scope, ...]:
+    """The scope of every vehicle inside, those grown most against the standard first.
+
+    Raises
+    ------
+    WorksFaultyError : the works cannot be read; with every fault.
+    CallError : there is no record.
+    """
+    from pacewright.control.scope import scope_of
+
+    works, now = _read(works_path, database)
+    types = {one.type_id for one in works.vehicle_types}
+    inside = [one.vehicle_id for one in now.inside() if one.type_id in types]
+    scopes = [scope_of(works, now, number) for number in inside]
+    return tuple(sorted(scopes, key=lambda one: -one.total.grown_hours))
+
+
 def inspection_form(
     works_path: Path, vehicle_id: str, at: datetime, database: str = ""
 ) -> tuple[bytes, int]:
@@ -83,6 +100,18 @@ def _one_limit(least: float | None, most: float | None) -> str:
 
 
 def _opened(works_path: Path, vehicle_id: str, database: str) -> tuple[Works, Standing]:
+    works, now = _read(works_path, database)
+    vehicle = now.vehicles.get(vehicle_id)
+    if vehicle is None or vehicle.phase is not Phase.INSIDE:
+        found = "the record does not know it" if vehicle is None else f"it is {vehicle.phase.value}"
+        raise CallError(
+            f"vehicle {vehicle_id}: {found}. A scope is of a vehicle inside the works. "
+            "Check the number, or record first that it arrived and was admitted."
+        )
+    return works, now
+
+
+def _read(works_path: Path, database: str) -> tuple[Works, Standing]:
     from pacewright.office.folder import open_works
     from pacewright.office.record import has_record, open_record
 
@@ -93,12 +122,4 @@ def _opened(works_path: Path, vehicle_id: str, database: str) -> tuple[Works, St
             "Record what happened first (pacewright book, pacewright import)."
         )
     with open_record(works_path, database, create=False, read_only=True) as ledger:
-        now = ledger.standing()
-    vehicle = now.vehicles.get(vehicle_id)
-    if vehicle is None or vehicle.phase is not Phase.INSIDE:
-        found = "the record does not know it" if vehicle is None else f"it is {vehicle.phase.value}"
-        raise CallError(
-            f"vehicle {vehicle_id}: {found}. A scope is of a vehicle inside the works. "
-            "Check the number, or record first that it arrived and was admitted."
-        )
-    return works, now
+        return works, ledger.standing()

@@ -1,6 +1,7 @@
 """A mistake is mended by an event that names it; the record is then as if it had been right."""
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 import pytest
 
@@ -200,3 +201,19 @@ def test_corrections_far_back_on_a_record_with_snapshots(address: str) -> None:
             holds_together(ledger)
     with Ledger.open(address, manner=manner()) as ledger:
         holds_together(ledger)
+
+
+def test_a_mended_time_counts_and_not_the_one_first_told(address: str) -> None:
+    """Past moments and periods are asked by the time told in truth, also across a snapshot."""
+    for every in (2, 1000):
+        with Ledger.open(address, manner=manner(snapshot_every=every)) as ledger:
+            if not ledger.head().place:
+                for one in entries([arrival(n, 10 * n) for n in range(1, 9)]):
+                    ledger.append([one])
+                ledger.append([entry("x", correction("e2", arrival(2, 55)))])
+                ledger.append([entry("y", correction("e7", arrival(7, 15)))])
+            at = MORNING + timedelta(minutes=30)
+            assert list(ledger.standing_at(at).vehicles) == ["1", "3", "7"]
+            told = [one.vehicle_id for one in ledger.mended(since=at)]  # type: ignore[attr-defined]
+            assert told == ["2", "3", "4", "5", "6", "8"]
+            holds_together(ledger)

@@ -45,7 +45,8 @@ def in_future(event: Event, now: datetime, ahead: timedelta | None) -> Iterator[
     if ahead is not None and event.at > now + ahead:
         yield (
             f"at: {event.at:%Y-%m-%d %H:%M} is later than now, {now:%Y-%m-%d %H:%M} by the clock "
-            "of the works. What has not happened yet is not recorded. Correct the time."
+            "of the works. What has not happened yet is not recorded. Correct the time, or the "
+            "clock and time zone of this machine."
         )
 
 

@@ -7,12 +7,10 @@ from typing import Any
 
 from sqlalchemy import Connection, Select, select
 
-from pacewright.events.things import Event
 from pacewright.ledger.chain import START, Row
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import Head
 from pacewright.ledger.errors import readable
-from pacewright.ledger.recall import corrections_after, instead_of, truth
 from pacewright.ledger.tables import EVENTS, SUBJECTS
 
 _PAGE = 2_000
@@ -83,18 +81,3 @@ def rows_asked(database: Database, asked: Asked) -> Iterator[Row]:
         left = None if left is None else left - size
         last = found[-1].place
         page = query.where(place < last if asked.newest_first else place > last)
-
-
-def truths(database: Database, since: datetime | None) -> Iterator[Event]:
-    """What happened in truth, in the order of the record; ``since``: then or later."""
-    with readable(database.name), database.reading() as link:
-        instead = instead_of(corrections_after(link, 0))
-        until = head_of(link).place
-    for row in rows_asked(database, Asked(until=until)):
-        if since is not None and row.at < since and row.event_id not in instead:
-            continue
-        with readable(database.name):
-            events = truth(row, instead)
-        for event in events:
-            if since is None or event.at >= since:
-                yield event

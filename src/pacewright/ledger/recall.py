@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 from datetime import datetime
+from heapq import merge
 
-from sqlalchemy import Connection, select
+from sqlalchemy import ColumnElement, Connection, not_, select, true
 
 from pacewright.events.corrections import standing_corrections
 from pacewright.events.fold import refusals
@@ -18,15 +19,28 @@ from pacewright.ledger.tables import EVENTS
 
 CORRECTED = "corrected"
 _PAGE = 2_000
+_IDS = 500
 REAR = 2_000
 """How far a kept standing stays behind what is asked, so that it serves the next question too."""
 
 
-def rows_after(link: Connection, after: int, until: int | None = None) -> Iterator[Row]:
-    """Rows of the record in order, from the place after ``after`` up to and with ``until``."""
+def rows_after(
+    link: Connection,
+    after: int,
+    until: int | None = None,
+    told: ColumnElement[bool] | None = None,
+) -> Iterator[Row]:
+    """Rows of the record in order, from the place after ``after`` up to and with ``until``.
+
+    Parameters
+    ----------
+    told : a further condition on the rows.
+    """
     asked = select(EVENTS).order_by(EVENTS.c.place).limit(_PAGE)
     if until is not None:
         asked = asked.where(EVENTS.c.place <= until)
+    if told is not None:
+        asked = asked.where(told)
     while True:
         # A page at a time, so that a long record is never held whole.
         found = link.execute(asked.where(EVENTS.c.place > after)).fetchall()
@@ -109,6 +123,24 @@ class Recall:
         return stood
 
 
+def rows_told(
+    link: Connection, after: int, told: ColumnElement[bool], instead: Instead
+) -> Iterator[Row]:
+    """Rows after a place for which ``told`` holds, and mended ones whatever was told of them."""
+    ids = sorted(instead)
+    others = []
+    for start in range(0, len(ids), _IDS):
+        some = EVENTS.c.event_id.in_(ids[start : start + _IDS])
+        found = select(EVENTS).where(some, EVENTS.c.place > after, not_(told))
+        others += [Row(*one) for one in link.execute(found)]
+    others.sort(key=_place)
+    return merge(rows_after(link, after, told=told), others, key=_place)
+
+
+def _place(row: Row) -> int:
+    return row.place
+
+
 def stood_at(link: Connection, moment: datetime) -> Standing:
     """Where everything stood at a moment of the works clock, by the mended record.
 
@@ -117,8 +149,18 @@ def stood_at(link: Connection, moment: datetime) -> Standing:
     """
     stood = nearest(link, latest_at=moment)
     instead = instead_of(corrections_after(link, stood.place))
-    for row in rows_after(link, stood.place):
+    for row in rows_told(link, stood.place, EVENTS.c.at <= moment, instead):
         for event in truth(row, instead):
             if event.at <= moment and not refusals(stood.standing, event):
                 stood.follow((event,))
     return stood.standing
+
+
+def truths(link: Connection, since: datetime | None) -> Iterator[Event]:
+    """What happened in truth, in the order of the record; ``since``: then or later."""
+    instead = instead_of(corrections_after(link, 0))
+    told = true() if since is None else EVENTS.c.at >= since
+    for row in rows_told(link, 0, told, instead):
+        for event in truth(row, instead):
+            if since is None or event.at >= since:
+                yield event

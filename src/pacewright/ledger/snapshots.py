@@ -4,7 +4,6 @@ import zlib
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from hashlib import sha256
-from math import log2
 
 from sqlalchemy import Connection, and_, delete, func, insert, select
 
@@ -110,6 +109,7 @@ def snapshot_places(link: Connection) -> list[int]:
 
 def put(link: Connection, snapshot: Snapshot, every: int) -> None:
     """Keep a snapshot, and of the older ones only few: the further back, the fewer."""
+    link.execute(delete(SNAPSHOTS).where(SNAPSHOTS.c.form != FORM))
     places = [one for one in snapshot_places(link) if one != snapshot.place]
     gone = [*(set(places) - spread(places, snapshot.place, every)), snapshot.place]
     link.execute(delete(SNAPSHOTS).where(SNAPSHOTS.c.place.in_(gone)))
@@ -121,7 +121,7 @@ def spread(places: list[int], head: int, every: int) -> set[int]:
     first: dict[int, int] = {}
     for place in sorted(places):
         # The oldest of a stretch stays, or none would ever grow old.
-        first.setdefault(max(head - place, 0) // every and int(log2((head - place) / every)), place)
+        first.setdefault(((head - place) // every).bit_length(), place)
     return set(first.values())
 
 

@@ -14,8 +14,8 @@ from pacewright.events.things import Event
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import AS_USUAL, Answer, Door, Entry, Head, Kept, Manner, Outcome
 from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly, readable
-from pacewright.ledger.reading import Asked, head_of, rows_asked, truths
-from pacewright.ledger.recall import CORRECTED, Recall, fold_on, stood_at
+from pacewright.ledger.reading import Asked, head_of, rows_asked
+from pacewright.ledger.recall import CORRECTED, Recall, fold_on, stood_at, truths
 from pacewright.ledger.schema import bring_up, version_of
 from pacewright.ledger.snapshots import drop_from, nearest, put, taken
 from pacewright.ledger.stood import Stood
@@ -124,7 +124,11 @@ class Ledger:
         )
 
     def standing(self) -> Standing:
-        """Where everything stands now; read it freely, never change it."""
+        """Where everything stands now; read it freely, never change it.
+
+        It goes on with the record: what is appended later changes it. Whoever reads it while
+        another thread appends holds both back with a lock of his own, or takes ``copy()``.
+        """
         with self._guard:
             with plainly(self.name, ""), self._database.reading() as link:
                 standing = self._caught_up(link).standing
@@ -176,7 +180,8 @@ class Ledger:
         ----------
         since : only what happened at this moment of the works clock or later.
         """
-        return truths(self._database, since)
+        with readable(self.name), self._database.reading() as link:
+            yield from truths(link, since)
 
     def head(self) -> Head:
         """How far the record goes."""

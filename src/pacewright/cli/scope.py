@@ -37,7 +37,7 @@ def run_all(works: Path, database: str, as_json: bool) -> None:
             for one in scopes
         ]
         lines = [
-            "Vehicle          type           class         man-hours   standard     growth   looked",
+            "Vehicle       type           class         man-hours   standard     growth   looked",
             *(_row(one) for one in scopes),
             "",
             CAUTION,
@@ -48,7 +48,7 @@ def run_all(works: Path, database: str, as_json: bool) -> None:
 def _row(one: "Scope") -> str:
     total = one.total
     return (
-        f"{one.vehicle_id:<16} {one.type_id:<14} {one.scope_class.value:<12} "
+        f"{one.vehicle_id:<13} {one.type_id:<14} {one.scope_class.value:<12} "
         f"{total.hours:>10.1f} {total.standard_hours:>10.1f} {total.grown_hours:>+10.1f} "
         f"{one.looked_at_share:>8.0%}"
     )

@@ -40,12 +40,12 @@ def test_it_proposes_and_books_on_demand_only(folder: Path) -> None:
     """Without --book the record stays; with it the unit is issued, once."""
     said = RUNNER.invoke(app, ["allot", str(folder)])
     assert said.exit_code == 0, said.output
-    assert "motor M-new to vehicle 102" in said.output
+    assert "motor:M-new to vehicle:102" in said.output
     assert "Nothing was booked." in said.output
     booked = RUNNER.invoke(app, ["allot", str(folder), "--book", "--by", "storeman 1", "--json"])
     assert booked.exit_code == 0, booked.output
     answer = json.loads(booked.output)
-    assert answer["booked"] == [{"unit": "motor M-new", "outcome": "kept", "reasons": []}]
+    assert answer["booked"] == [{"unit": "motor:M-new", "outcome": "kept", "reasons": []}]
     assert answer["card"]["bound"] <= answer["card"]["objective"] + 1e-9
     with Ledger.open(folder / "record.sqlite", read_only=True) as record:
         motor = record.standing().units[Unit("motor", "M-new")]

@@ -9,8 +9,8 @@ from pacewright.cli.answer import Exit, answering, say
 from pacewright.cli.waiting import waiting
 
 if TYPE_CHECKING:
-    from pacewright.ledger.entry import Answer
     from pacewright.office.allotting import AllotAsked
+    from pacewright.office.booking import Answer
     from pacewright.plans.allotment import Allotment
 
 SHOWN = 40
@@ -26,7 +26,7 @@ def run(path: Path, asked: "AllotAsked", as_json: bool) -> None:
         with waiting() as progress:
             made, answers = allotted(path, asked, progress)
         booked = [
-            {"unit": str(one.unit), "outcome": answer.outcome.value, "reasons": answer.reasons}
+            {"unit": one.unit, "outcome": answer.outcome.value, "reasons": answer.reasons}
             for one, answer in zip(made.units, answers, strict=False)
         ]
         done = allotment_summary(made) | {"booked": booked}
@@ -67,7 +67,7 @@ def _lines(made: "Allotment") -> list[str]:
         ],
     )
     if made.held_back:
-        held = ", ".join(map(str, made.held_back))
+        held = ", ".join(made.held_back)
         lines.append(f"Held back until the unit each is matched with is serviceable: {held}.")
     return lines + [f"Note: {note}." for note in made.notes]
 

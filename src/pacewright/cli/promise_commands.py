@@ -18,6 +18,7 @@ def add_to(app: typer.Typer) -> None:
     """Put these commands into the list of all commands."""
     app.command()(promises)
     app.command()(allot)
+    app.command()(rob)
 
 
 def promises(  # noqa: PLR0913, PLR0917
@@ -72,3 +73,44 @@ def allot(  # noqa: PLR0913, PLR0917
                 "--book and --by NAME: what is booked is booked by somebody. Give both or neither."
             )
     run(works, AllotAsked(database, at, days, by), as_json)
+
+
+def rob(  # noqa: PLR0913, PLR0917
+    works: WorksPath,
+    unit: Annotated[str, typer.Option(metavar="CODE", help="unit, as motor:M-7")] = "",
+    off: Annotated[str, typer.Option(metavar="CODE", help="what it is on, as vehicle:1043")] = "",
+    to: Annotated[str, typer.Option(metavar="CODE", help="what it is for, as vehicle:1050")] = "",
+    approve: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="who approves; twice, by two people; none: only cost"),
+    ] = None,
+    reason: Annotated[str, typer.Option(metavar="WORDS", help="why; needed to book")] = "",
+    by: Annotated[
+        str, typer.Option(metavar="NAME", help="who writes it down; left out: the first approver")
+    ] = "",
+    register: Annotated[bool, typer.Option("--register", help="list every robbing")] = False,
+    runs: Annotated[int, typer.Option(min=20, max=100_000, help="runs with and without it")] = 200,
+    seed: Annotated[int, typer.Option(min=0, help="same seed, same cost")] = 1,
+    threads: Annotated[
+        int | None, typer.Option(min=1, help="threads; left out: one a processor")
+    ] = None,
+    database: Database = "",
+    as_json: AsJson = False,
+) -> None:
+    """Price taking a unit off one vehicle for another; book it on two approvals; the register."""
+    from pacewright.cli.answer import answering
+    from pacewright.cli.rob import run, run_register
+    from pacewright.office.errors import CallError
+    from pacewright.office.robbing import RobAsked
+
+    if register:
+        run_register(works, database, as_json)
+        return
+    if not (unit and off and to):
+        with answering(as_json):
+            raise CallError(
+                "rob: --unit, --off and --to are needed, by their codes; --register lists what "
+                "was robbed. Give them."
+            )
+    asked = RobAsked(unit, off, to, tuple(approve or ()), reason, by, database, runs, seed, threads)
+    run(works, asked, as_json)

@@ -14,6 +14,7 @@ from pacewright.control.allotment_case import AllotmentCase, Door, Seen, There, 
 from pacewright.control.allotment_problem import NONE_IN_SIGHT_DAYS
 from pacewright.control.allotment_solve import Allotted, allot
 from pacewright.control.pool import IN_STORE
+from pacewright.events.scan import code_of
 from pacewright.events.things import Piece, Unit
 from pacewright.plans.allotment import (
     Allotment,
@@ -51,7 +52,7 @@ def allotment(seen: Seen, look_days: float = LOOK_DAYS) -> Allotment:
         assemblies=tuple(told.assemblies()),
         awaiting=tuple(told.awaiting()),
         outcomes=tuple(told.outcomes(days)),
-        held_back=tuple(sorted(told.held_back())),
+        held_back=tuple(sorted(map(code_of, told.held_back()))),
         notes=tuple(sorted(made.notes)),
     )
 
@@ -85,13 +86,14 @@ class _Told:
             assert one.need is not None
             assert there is not None
             assert isinstance(there.thing, Unit)
+            mate = self.case.pairs.mates.get(there.thing)
             yield UnitAllotted(
-                unit=there.thing,
-                to=one.piece,
+                unit=code_of(there.thing),
+                to=code_of(one.piece),
                 vehicle_id=one.vehicle_id,
                 fit_stage_id=one.need.fit_stage_id,
                 needed=self._date(one.slot.needed_day),
-                with_unit=self.case.pairs.mates.get(there.thing),
+                with_unit=code_of(mate) if mate else "",
                 reason=self._why(one),
             )
 
@@ -115,7 +117,7 @@ class _Told:
             if one.need is None and there is not None and isinstance(there.thing, Piece):
                 came = self.case.seen.standing.pieces[there.thing].came_from
                 yield AssemblyAllotted(
-                    assembly=there.thing,
+                    assembly=code_of(there.thing),
                     vehicle_id=one.vehicle_id,
                     done=self._date(there.supply.ready_day),
                     needed=self._date(one.slot.needed_day),
@@ -134,7 +136,7 @@ class _Told:
                     sort=one.slot.sort,
                     vehicle_id=one.vehicle_id,
                     needed=self._date(one.slot.needed_day),
-                    gets=str(there.thing or "new one on order") if there else "",
+                    gets=_gets(there) if there else "",
                     expected=self._date(there.supply.ready_day) if there else None,
                     days_late=days,
                 )
@@ -158,6 +160,10 @@ class _Told:
             waits = there is not None and there.source == IN_STORE and not self._ready_now(there)
             if waits and there is not None and isinstance(there.thing, Unit):
                 yield there.thing
+
+
+def _gets(there: There) -> str:
+    return code_of(there.thing) if there.thing else "new one on order"
 
 
 def _card(found: Allotted, seconds: float) -> ResultCard:

@@ -1,6 +1,7 @@
 """What changed in the forecast since the record stood as it stood before, beyond the noise."""
 
 from dataclasses import replace
+from datetime import datetime
 from statistics import NormalDist
 
 import numpy as np
@@ -34,7 +35,7 @@ def changes_since(
     was = {one.vehicle_id: one for one in old.vehicles}
     both = [one for one in now.vehicles if one.vehicle_id in was]
     z = NormalDist().inv_cdf(1 - _MISSES / (2 * max(1, len(both))))
-    pair = _worked(runs, now), _worked(old_runs, now)
+    pair = worked_days(runs, now.now), worked_days(old_runs, now.now)
     changes = [_change(one, was[one.vehicle_id], pair, z) for one in both]
     told = [one for one in changes if one.beyond_noise or one.promise_was != one.promise_now]
     names = {one.vehicle_id for one in now.vehicles}
@@ -65,10 +66,13 @@ def _change(
     )
 
 
-def _worked(runs: Releases, now: PromiseList) -> _Worked:
-    """Working days from the moment of a list to the release of each vehicle, run by run."""
+def worked_days(runs: Releases, now: datetime) -> dict[str, NDArray[np.float64]]:
+    """Working days from a moment to the release of each vehicle, run by run.
+
+    A run in which it is not released counts up to the end of the time run through.
+    """
     clock, end = runs.clock, runs.table.days.end
-    start = clock.worked(int((now.now - runs.monday).total_seconds() // 60))
+    start = clock.worked(int((now - runs.monday).total_seconds() // 60))
     day = int(runs.table.days.minutes[0])
     found = {}
     for place, vehicle_id in enumerate(runs.vehicles):

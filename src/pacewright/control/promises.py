@@ -130,15 +130,16 @@ def promises(
     """
     began = time.perf_counter()
     runs = forecaster.runs(at, progress)
-    made = _listed(at, runs, forecaster.question)
+    made = listed(at, runs, forecaster.question)
     if before is not None:
         old_runs = forecaster.runs(before, progress)
-        old = _listed(before, old_runs, forecaster.question)
+        old = listed(before, old_runs, forecaster.question)
         made = changes_since(made, runs, old, old_runs)
     return replace(made, card=replace(made.card, seconds=time.perf_counter() - began))
 
 
-def _listed(at: Moment, runs: Releases, question: PromiseQuestion) -> PromiseList:
+def listed(at: Moment, runs: Releases, question: PromiseQuestion) -> PromiseList:
+    """The list that the runs of a moment make."""
     rows = [_vehicle(at, runs, name, question.confidence) for name in _shown(at, runs, question)]
     rows.sort(key=lambda one: (one.expected or datetime.max, one.vehicle_id))
     return PromiseList(

@@ -76,9 +76,11 @@ def allotted(
 
 
 def _booked(path: Path, made: "Allotment", asked: AllotAsked) -> "tuple[Answer, ...]":
-    from pacewright.events.units import Issued
-    from pacewright.office.booking import By, book, entry_of
+    from pacewright.office.booking import By, book, entry_from_text
 
     by = By(asked.by, reference="allotment")
-    events = [Issued(made.now, one.unit, one.to) for one in made.units]
-    return book(path, [entry_of(event, by) for event in events], asked.database)
+    entries = [
+        entry_from_text("issued", {"unit": one.unit, "to": one.to}, by, made.now)
+        for one in made.units
+    ]
+    return book(path, entries, asked.database)

@@ -69,7 +69,7 @@ def promise_list(
         )
     progress("reading the record", 0.0)
     at, before = _moments(path, asked)
-    programme = _programme(at.works, progress)
+    programme = call_in_programme(at.works, progress)
     try:
         with threads(asked.threads) as workers:
             question = PromiseQuestion(runs=asked.runs, seed=asked.seed)
@@ -121,7 +121,13 @@ def _before(
     return Moment(as_recorded(works, standing, then).works, standing, then)
 
 
-def _programme(works: "Works", progress: Progress) -> "Programme":
+def call_in_programme(works: "Works", progress: Progress = silent) -> "Programme":
+    """Who is called in when, of a works brought up to its record.
+
+    Raises
+    ------
+    NoPlanError : none can be made; it says why.
+    """
     from pacewright.callin.problem import NoProgrammeError
     from pacewright.callin.solve import programme
     from pacewright.fleet.due import due_windows

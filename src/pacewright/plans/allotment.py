@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from pacewright.events.things import Piece, Unit
 from pacewright.plans.card import ResultCard
 
 
@@ -13,19 +12,19 @@ class UnitAllotted:
 
     Parameters
     ----------
-    unit, to : what, and for what it is to be issued.
+    unit, to : what, and for what it is to be issued, by their codes (``motor:M-7``).
     vehicle_id : vehicle that waits for it.
     fit_stage_id, needed : stage where it goes on, and the day on which that begins.
-    with_unit : unit it is matched with and goes together with; None: none.
+    with_unit : code of the unit it is matched with and goes with; blank: none.
     reason : why this vehicle.
     """
 
-    unit: Unit
-    to: Piece
+    unit: str
+    to: str
     vehicle_id: str
     fit_stage_id: str
     needed: date | None
-    with_unit: Unit | None
+    with_unit: str
     reason: str
 
 
@@ -35,13 +34,13 @@ class AssemblyAllotted:
 
     Parameters
     ----------
-    assembly, vehicle_id : what, and for which vehicle.
+    assembly, vehicle_id : what, by its code, and for which vehicle.
     done : day on which it is through its own stages.
     needed : day on which the vehicle's lead is done.
     own : it came off this vehicle.
     """
 
-    assembly: Piece
+    assembly: str
     vehicle_id: str
     done: date | None
     needed: date | None
@@ -56,7 +55,7 @@ class Awaiting:
     ----------
     sort : unit kind or assembly.
     vehicle_id, needed : who needs it and when.
-    gets, expected : the unit or assembly it waits for and its day; blank and None: none in sight.
+    gets, expected : code of what it waits for, and its day; blank and None: none in sight.
     days_late : expected less needed [working days]; to the end of the look ahead with none.
     """
 
@@ -108,5 +107,5 @@ class Allotment:
     assemblies: tuple[AssemblyAllotted, ...]
     awaiting: tuple[Awaiting, ...]
     outcomes: tuple[VehicleOutcome, ...]
-    held_back: tuple[Unit, ...]
+    held_back: tuple[str, ...]
     notes: tuple[str, ...]

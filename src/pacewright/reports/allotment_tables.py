@@ -17,24 +17,23 @@ def _units(made: Allotment) -> Table:
     return table(
         ("units", "Units to issue", "Serviceable units and the vehicle each is proposed for"),
         (
-            text("unit", "kind and serial", lambda one: str(one.unit)),
-            text("to", "what it is issued to", lambda one: str(one.to)),
+            text("unit", "kind:serial"),
+            text("to", "what it is issued to"),
             text("vehicle_id", "vehicle that waits for it"),
             text("fit_stage_id", "stage where it goes on"),
             day("needed", "day on which that stage begins"),
-            text("with_unit", "matched unit that goes with it",
-                 lambda one: str(one.with_unit) if one.with_unit else ""),
+            text("with_unit", "matched unit that goes with it"),
             text("reason", "why this vehicle"),
         ),
         made.units,
-    )  # fmt: skip
+    )
 
 
 def _assemblies(made: Allotment) -> Table:
     return table(
         ("assemblies", "Assemblies to marry", "Loose assemblies and the vehicle each is for"),
         (
-            text("assembly", "assembly and serial", lambda one: str(one.assembly)),
+            text("assembly", "assembly:serial"),
             text("vehicle_id", "vehicle it is for"),
             day("done", "day it is done"),
             day("needed", "day the vehicle's lead is done"),

@@ -66,6 +66,8 @@ class Piece:
     asked, owed : unit kind -> units asked for here; those not yet given (kinds complete left out).
     known : unit kind -> units it asks for on its further way, where that is no chance any more:
         they came off before the run began.
+    late, was_late : unit kind -> units it asks for on its next position though their stage is
+        behind it; the kinds of which it did.
     """
 
     index: int
@@ -87,6 +89,8 @@ class Piece:
     asked: dict[int, int] = field(default_factory=dict)
     owed: dict[int, int] = field(default_factory=dict)
     known: dict[int, int] = field(default_factory=dict)
+    late: dict[int, int] = field(default_factory=dict)
+    was_late: set[int] = field(default_factory=set)
 
     @property
     def leads(self) -> bool:

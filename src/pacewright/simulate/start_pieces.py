@@ -42,6 +42,15 @@ class _Row(NamedTuple):
     known: PieceStanding | None
     asks: dict[int, int]
 
+    def late(self, kinds: Sequence[UnitKind], here: str) -> dict[int, int]:
+        """Units it asks for though the stage where they go on is behind it."""
+        done = set(self.known.done) if self.known else set()
+        return {
+            k: units
+            for k, units in self.asks.items()
+            if units > 0 and kinds[k].fit_stage_id in done and kinds[k].fit_stage_id != here
+        }
+
 
 @dataclass(frozen=True)
 class PieceStarts:
@@ -65,12 +74,17 @@ class PieceStarts:
 
     def rows(self) -> StartRows:
         """The rows, in the order in which the pieces came to where they are."""
-        rows = sorted(self._every(), key=lambda one: (one.since, one.piece))
+        rows = sorted(
+            (self._in_debt(one) for one in self._every()), key=lambda one: (one.since, one.piece)
+        )
         work = [self._work(one) for one in rows]
         asks = np.full((len(rows), len(self.works.unit_kinds)), UNKNOWN, np.int64)
+        late = np.zeros_like(asks)
         for place, one in enumerate(rows):
             for k, units in one.asks.items():
                 asks[place, k] = units
+            for k, units in self._late(one).items():
+                late[place, k] = units
         return StartRows(
             piece=_ints([one.piece for one in rows]),
             step=_ints([one.place.step for one in rows]),
@@ -83,7 +97,35 @@ class PieceStarts:
             share=np.array([one.share for one in work], np.float64),
             finished=_ints([self._finished(one) for one in rows]),
             asks=asks,
+            late=late,
         )
+
+    def _late(self, row: _Row) -> dict[int, int]:
+        return row.late(self.works.unit_kinds, self._stage_at(row.place.step))
+
+    def _stage_at(self, step: int) -> str:
+        return self.chains.steps[step].stage.stage_id
+
+    def _in_debt(self, row: _Row) -> _Row:
+        """Where work would go on without a unit that is owed there or before, it begins anew.
+
+        It waits on its position, and what was done there is not counted: rather too late than too
+        soon. What has passed its last stage is not released before it has the unit.
+        """
+        here = self._stage_at(row.place.step)
+        lacks = self._late(row) or any(
+            units > 0 and self.works.unit_kinds[k].fit_stage_id == here
+            for k, units in row.asks.items()
+        )
+        if not lacks:
+            return row
+        stand, step, _ = row.place
+        goes = self.chains.steps[step].then == Then.RELEASE
+        if stand is Stand.AT_WORK or (stand is Stand.PASSED and goes):
+            return row._replace(place=_Place(Stand.POSITIONED, step))
+        if stand is Stand.WAITS and goes:
+            return row._replace(place=_Place(Stand.ASKS, step))
+        return row
 
     def _every(self) -> Iterator[_Row]:
         first = 0

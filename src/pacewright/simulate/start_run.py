@@ -54,6 +54,8 @@ class LiveBegin:
         for row, p in enumerate(starts.piece.tolist()):
             asks = starts.asks[row].tolist()
             pieces[p].known = {k: units for k, units in enumerate(asks) if units != UNKNOWN}
+            late = starts.late[row].tolist()
+            pieces[p].late = {k: units for k, units in enumerate(late) if units > 0}
             pieces[p].finished = int(starts.finished[row])
         for row, p in enumerate(starts.piece.tolist()):
             self._stands(row, pieces[p], int(starts.step[row]))

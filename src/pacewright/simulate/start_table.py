@@ -82,6 +82,7 @@ class StartRows:
     finished : minute at which the stage before was finished; may be negative.
     asks : units of each kind it asks for where they go on, shape (rows, kinds); UNKNOWN: as many
         as come off it by chance.
+    late : the same for kinds whose stage is behind it: asked for on its next position.
     """
 
     piece: Ints
@@ -95,6 +96,7 @@ class StartRows:
     share: Floats
     finished: Ints
     asks: Ints
+    late: Ints
 
 
 @dataclass(frozen=True)
@@ -137,7 +139,20 @@ _NONE = np.zeros(0, np.int64)
 _NO_SHARES = np.zeros(0, np.float64)
 _NO_UNITS = np.zeros((0, 0), np.int64)
 NOT_LIVE = LiveRows(
-    StartRows(_NONE, _NONE, _NONE, _NONE, _NONE, _NONE, _NONE, _NONE, _NO_SHARES, _NONE, _NO_UNITS),
+    StartRows(
+        piece=_NONE,
+        step=_NONE,
+        stand=_NONE,
+        held=_NONE,
+        begun=_NONE,
+        ended=_NONE,
+        attempt=_NONE,
+        done_minutes=_NONE,
+        share=_NO_SHARES,
+        finished=_NONE,
+        asks=_NO_UNITS,
+        late=_NO_UNITS,
+    ),
     AwayRows(_NONE, np.zeros(0, np.uint64), _NONE, _NONE, _NO_SHARES),
     _NONE,
 )

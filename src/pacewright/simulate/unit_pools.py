@@ -42,6 +42,7 @@ class UnitPools:
         """
         steps = self.state.table.steps
         piece.asked.clear()
+        self._ask_late(piece)
         pieces = int(steps.pieces[piece.step])
         for row in range(int(steps.fit_first[piece.step]), int(steps.fit_first[piece.step + 1])):
             k = int(steps.fit_kind[row])
@@ -54,6 +55,13 @@ class UnitPools:
         self.state.diary.lacked[piece.vehicle] = 1
         self._waiting[piece.index] = piece
         return self._rob(piece) if self.state.table.robbing else None
+
+    def _ask_late(self, piece: Piece) -> None:
+        """What it should have got at a stage that is behind it."""
+        for k, units in piece.late.items():
+            piece.was_late.add(k)
+            self._ask_for(piece, k, units)
+        piece.late = {}
 
     def _ask_for(self, piece: Piece, k: int, units: int) -> None:
         diary, measured = self.state.diary, self.state.measured
@@ -113,6 +121,8 @@ class UnitPools:
         if len(piece.owed) != 1:
             return None
         ((k, units),) = piece.owed.items()
+        if k in piece.was_late:
+            return None
         able = [one for one in self._waiting.values() if _can_spare(one, k, units)]
         if not able:
             return None
@@ -156,4 +166,6 @@ class UnitPools:
 def _can_spare(one: Piece, k: int, units: int) -> bool:
     """True when a waiting piece holds enough of the kind and lacks another anyway."""
     holds = one.asked.get(k, 0) - one.owed.get(k, 0)
+    if k in one.was_late:
+        return False
     return holds >= units and any(other != k for other in one.owed)

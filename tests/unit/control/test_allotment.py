@@ -48,11 +48,11 @@ def test_the_unit_goes_to_the_promise_that_would_break() -> None:
     case.tell(Promised, "102", (case.at() + days(6)).date())
     made = proposed(case)
     (unit,) = made.units
-    assert (unit.unit, unit.vehicle_id) == (Unit("motor", "M-new"), "102")
+    assert (unit.unit, unit.vehicle_id) == ("motor:M-new", "102")
     assert "1 for 2 needs" in unit.reason
     (other,) = made.awaiting
     assert other.vehicle_id == "101"
-    assert other.gets.startswith("motor M-10")
+    assert other.gets.startswith("motor:M-10")
     assert made.card.status == "optimal"
     assert made.card.bound <= made.card.objective + 1e-9
 
@@ -74,9 +74,9 @@ def test_own_body_and_chassis_are_married_where_nothing_speaks_against_it() -> N
         case.passes(chassis, "chstrip", int(number[-1]))
         case.put(body, "body", int(number[-1]))
     made = proposed(case, look_days=200)
-    assert {(one.assembly.serial, one.vehicle_id, one.own) for one in made.assemblies} == {
-        ("C-101", "101", True),
-        ("C-102", "102", True),
+    assert {(one.assembly, one.vehicle_id, one.own) for one in made.assemblies} == {
+        ("chassis:C-101", "101", True),
+        ("chassis:C-102", "102", True),
     }
 
 
@@ -90,12 +90,12 @@ def test_a_pair_goes_together_and_is_held_back_till_both_are_good() -> None:
     case.tell(Reconditioned, Unit("motor", "M-1"), "")
     made = proposed(case)
     assert made.units == ()
-    assert made.held_back == (Unit("motor", "M-1"),)
+    assert made.held_back == ("motor:M-1",)
     case.tell(Reconditioned, Unit("axle", "A-1"), "")
     made = proposed(case)
-    assert {(one.unit.serial, one.with_unit and one.with_unit.serial) for one in made.units} == {
-        ("M-1", "A-1"),
-        ("A-1", "M-1"),
+    assert {(one.unit, one.with_unit) for one in made.units} == {
+        ("motor:M-1", "axle:A-1"),
+        ("axle:A-1", "motor:M-1"),
     }
 
 
@@ -108,7 +108,7 @@ def test_a_unit_whose_mate_is_in_quarantine_is_held_back() -> None:
     case.tell(Removed, Unit("axle", "A-1"), whole)
     case.tell(Quarantined, Unit("axle", "A-1"), "crack looked for")
     case.tell(Reconditioned, Unit("motor", "M-1"), "")
-    assert proposed(case).held_back == (Unit("motor", "M-1"),)
+    assert proposed(case).held_back == ("motor:M-1",)
     assert proposed(case).units == ()
     case.tell(Cleared, Unit("axle", "A-1"), "I. Inspector")
     case.tell(Reconditioned, Unit("axle", "A-1"), "")

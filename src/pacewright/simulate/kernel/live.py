@@ -54,6 +54,7 @@ def begin_live(m: Words, x: Reals) -> None:
     for start in range(m[RUN.starts], m[RUN.starts_end], START.words):
         p = m[start + START.piece]
         m[p + COLD.known] = m[start + START.asks]
+        m[p + COLD.late] = m[start + START.late]
         m[p + PIECE.finished] = m[start + START.finished]
     for start in range(m[RUN.starts], m[RUN.starts_end], START.words):
         begin_piece(m, x, start)

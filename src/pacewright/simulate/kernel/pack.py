@@ -84,6 +84,7 @@ def _things(table: FlowTable, room: Room) -> dict[str, tuple[int, int]]:
         "owed": (len(table.owed.vehicle), OWED.words),
         "start": (len(table.live.starts.piece), START.words),
         "asks": table.live.starts.asks.shape,
+        "late": table.live.starts.late.shape,
         "away": (len(table.live.away.kind), AWAY.words),
         "upset": (len(table.upsets.key), UPSET.words),
         "look": (looks // _BITS + 1, 1),
@@ -207,6 +208,7 @@ def _fill_vehicles(ground: Ground, table: FlowTable) -> None:
         "first_step": ground.at("step", pieces.first_step),
         "failed": NONE,
         "known": NONE,
+        "late": NONE,
     }
     ground.fill("piece", COLD, words)
     for part in range(PIECE.words, PIECE.words + most_parts(table) * PART.words, PART.words):
@@ -289,8 +291,11 @@ def _fill_live(ground: Ground, table: FlowTable) -> None:
     words = {name: getattr(starts, name) for name in START._fields if hasattr(starts, name)}
     words |= {"piece": ground.at("piece", starts.piece), "step": ground.at("step", starts.step)}
     words |= {"held": ground.at("stage", starts.held), "done": starts.done_minutes}
-    words |= {"asks": ground.at("asks", np.arange(len(starts.piece)))}
+    rows = np.arange(len(starts.piece))
+    words |= {"asks": ground.at("asks", rows)}
+    words |= {"late": ground.at("late", np.where((starts.late > 0).any(axis=1), rows, NONE))}
     ground.fill("start", START, words)
+    ground.m[ground.begins["late"] : ground.end("late")] = starts.late.ravel()
     ground.m[ground.begins["asks"] : ground.end("asks")] = starts.asks.ravel()
     words = {name: getattr(away, name) for name in ("key", "way", "minutes", "share")}
     ground.fill("away", AWAY, words | {"kind": ground.at("kind", away.kind)})

@@ -24,10 +24,10 @@ def ask(m: Words, x: Reals, p: int) -> int:
     The kind complete last when all are there, NONE when none was asked for; else WAITS.
     """
     e = m[p + PIECE.step]
-    if m[e + STEP.fit] == m[e + STEP.end_fit]:
+    if m[e + STEP.fit] == m[e + STEP.end_fit] and m[p + COLD.late] == NONE:
         return NONE
     m[p + COLD.lacks] = 0
-    last = NONE
+    last = ask_late(m, p) if m[p + COLD.late] != NONE else NONE
     for carried in range(m[e + STEP.fit], m[e + STEP.end_fit], CARRIED.words):
         units = count_off(m, x, p, carried)
         if units:
@@ -38,6 +38,20 @@ def ask(m: Words, x: Reals, p: int) -> int:
         return last
     m[m[p + COLD.of] + VEHICLE.lacked] = 1
     return rob(m, x, p) if m[RUN.robbing] and lacks == 1 else WAITS
+
+
+@compiled
+def ask_late(m: Words, p: int) -> int:
+    """What it should have got at a stage that is behind it; the last kind asked for."""
+    late = m[p + COLD.late]
+    m[p + COLD.late] = NONE
+    last = NONE
+    for k in range(m[RUN.kinds], m[RUN.kinds_end], KIND.words):
+        units = m[late + m[k + KIND.number]]
+        if units > 0:
+            last = k
+            ask_for(m, p, k, units)
+    return last
 
 
 @woven
@@ -137,6 +151,8 @@ def serve(m: Words, k: int) -> int:
 def rob(m: Words, x: Reals, p: int) -> int:
     """Take what a piece lacks of one kind off one that waits for another, the last positioned."""
     k = lacked(m, p)
+    if k == NONE:
+        return WAITS
     line = k + KIND.line
     units = m[m[line + LINE.tail] + ORDER.units]
     victim = best_victim(m, x, k, units)
@@ -160,7 +176,10 @@ def rob(m: Words, x: Reals, p: int) -> int:
 
 @compiled
 def lacked(m: Words, p: int) -> int:
-    """The kind of which a piece that has just asked lacks units; it is the last in that line."""
+    """The kind of its stage of which a piece that has just asked lacks units; else NONE.
+
+    It is the last in that line.
+    """
     e = m[p + PIECE.step]
     for carried in range(m[e + STEP.fit], m[e + STEP.end_fit], CARRIED.words):
         k = m[carried + CARRIED.kind]

@@ -62,7 +62,7 @@ def most_orders(table: FlowTable) -> int:
     starts = table.live.starts.step
     known = np.bincount(table.steps.stage[starts[starts >= 0]], minlength=len(most))
     places = np.minimum(table.stages.positions + known, len(table.pieces.vehicle))
-    return int((most * places).sum()) + 1
+    return int((most * places).sum()) + int((table.live.starts.late > 0).sum()) + 1
 
 
 def _units_waiting(table: FlowTable) -> int:

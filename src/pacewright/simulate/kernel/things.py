@@ -65,6 +65,7 @@ class ColdWords(NamedTuple):
     assembly: int
     first_step: int
     known: int  # place of the units it asks for, kind by kind, where the record knows them; NONE
+    late: int  # place of what it asks for on its next position beside that; NONE
     words: int
 
 
@@ -283,6 +284,7 @@ class StartWords(NamedTuple):
     share: int
     finished: int
     asks: int  # place of the units it asks for
+    late: int  # place of those it asks for on its next position; NONE
     words: int
 
 

@@ -101,10 +101,10 @@ def gather(works: Works, events: Iterable[Event]) -> Evidence:
     def released(event: Released) -> None:
         releases[week_of(event.at)] += 1
 
-    # Work is counted before the findings that make its standard are put away.
+    # Work is counted before the findings and the call that make its standard are put away.
     listeners: tuple[Heard, ...] = (
-        where.heard(),
         work.heard(),
+        where.heard(),
         inspections.heard(),
         turns.heard(),
         lateness.heard(),

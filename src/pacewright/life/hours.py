@@ -14,7 +14,7 @@ from pacewright.life.effects import Effects
 from pacewright.life.evidence import Evidence
 from pacewright.life.stage_work import Crew as CrewKey
 from pacewright.life.weighing import LEAST_SAMPLE, Believed, Seen, Weighing, believed_mean
-from pacewright.life.working_time import monday_of
+from pacewright.life.working_time import monday_of, week_of
 from pacewright.plans.learned import Proposal
 from pacewright.shops.tables import Crew
 from pacewright.works import Works
@@ -76,7 +76,21 @@ def _earned(works: Works, crew: Crew, evidence: Evidence, weighing: Weighing) ->
     believed = believed_mean(None, 0, mean, error, len(hours))
     seen = Seen(mean, len(hours), "whole weeks", monday_of(begun[0]), monday_of(begun[-1]))
     cell = _cell(crew, "shown_hours_a_week")
-    yield weighing.proposal(cell, crew.shown_hours_a_week, None, seen, believed)
+    effect = _of_attended(crew, evidence, begun, mean)
+    yield weighing.proposal(cell, crew.shown_hours_a_week, None, seen, believed, effect)
+
+
+def _of_attended(crew: Crew, evidence: Evidence, weeks: list[int], earned: float) -> str:
+    """What they earned of the hours they were there: far below 1, they were short of work."""
+    whole = set(weeks)
+    attended = sum(
+        hours
+        for (shop, trade, day), hours in evidence.work.attended.items()
+        if (shop, trade) == (crew.shop_id, crew.trade_id) and week_of(day) in whole
+    )
+    if not attended:
+        return ""
+    return f"{earned * len(weeks) / attended:.2f} standard hours earned an hour attended"
 
 
 def _attendance(crew: Crew, evidence: Evidence, weighing: Weighing) -> Iterator[Proposal]:

@@ -17,7 +17,7 @@ from pacewright.life.cells import Cell, Counted, Ratio
 from pacewright.life.inspections import Inspections
 from pacewright.life.whereabouts import Heard, Whereabouts
 from pacewright.life.working_time import week_of
-from pacewright.parts.tables import Operation
+from pacewright.parts.tables import Campaign, Operation
 from pacewright.works import Works
 
 Crew = tuple[str, str]
@@ -67,6 +67,9 @@ class StageWork:
                 self._at_stage[one.stage_id, one.trade_id].append(one)
             elif one.unit_kind_id is not None:
                 self._on_kind[one.unit_kind_id].append(one)
+        self._campaigns: defaultdict[tuple[str, str], list[Campaign]] = defaultdict(list)
+        for campaign in works.campaigns:
+            self._campaigns[campaign.stage_id, campaign.trade_id].append(campaign)
         self._now: dict[Piece, _AtStage] = {}
 
     def heard(self) -> Heard:
@@ -170,14 +173,23 @@ class StageWork:
     def _standard(self, piece: Piece, stage_id: str, trade_id: str) -> float:
         """Standard hours of a trade's work on one piece: as found, else by the share."""
         type_id = self._where.type_of(piece)
-        hours = 0.0
-        for one in self._at_stage.get((stage_id, trade_id), ()):
+        place = stage_id, trade_id
+        hours = self._campaign_hours(piece, place, type_id)
+        for one in self._at_stage.get(place, ()):
             if one.type_id is not None and one.type_id != type_id:
                 continue
             hours += one.standard_hours * self._done(
                 one, self._inspections.needs(piece, one.operation_id)
             )
         return hours
+
+    def _campaign_hours(self, piece: Piece, place: tuple[str, str], type_id: str) -> float:
+        called = self._where.called_for.get(self._where.vehicle_of(piece))
+        return sum(
+            one.standard_hours
+            for one in self._campaigns.get(place, ())
+            if one.type_id == type_id and called and one.first <= called <= one.last
+        )
 
     def _done(self, one: Operation, needed: bool | None) -> float:
         if one.must_change or needed:

@@ -17,6 +17,7 @@ from pacewright.events.units import (
     Robbed,
     Scrapped,
     SeenOn,
+    Sent,
     UnitFound,
 )
 from pacewright.life.cells import Cell, Counted
@@ -36,6 +37,7 @@ class End(Enum):
 class Spell(NamedTuple):
     """A unit off a vehicle, from removal until it was made good, scrapped, or last heard of.
 
+    Of a kind gathered in lots or despatched at intervals it begins when it leaves for its shop.
     One in quarantine at the end of the record was last heard of when it was set aside.
     """
 
@@ -79,6 +81,11 @@ class UnitTurns:
         self._carried: defaultdict[str, list[tuple[str, int]]] = defaultdict(list)
         for fit in works.fits:
             self._carried[fit.type_id].append((fit.unit_kind_id, fit.per_vehicle))
+        self._gathered = {
+            one.unit_kind_id: one.shop_id
+            for one in works.unit_kinds
+            if one.lot_size > 1 or one.despatch_days > 0
+        }
         self._off: dict[Unit, datetime] = {}
         self._aside: dict[Unit, datetime] = {}
         self._condemned: set[Unit] = set()
@@ -90,6 +97,7 @@ class UnitTurns:
         """What it listens to."""
         return {
             Removed: self._removed,
+            Sent: self._sent,
             Robbed: self._left,
             SeenOn: self._left,
             UnitFound: self._found,
@@ -133,6 +141,12 @@ class UnitTurns:
         if on is not None:
             self._stayed(unit, on, event.at, worn=True)
         self._off[unit] = event.at
+
+    def _sent(self, event: Sent) -> None:
+        # The plan reckons gathering and despatch beside the turn, which begins after them.
+        unit = event.unit
+        if self._gathered.get(unit.unit_kind_id) == event.place_id and unit in self._off:
+            self._off[unit] = event.at
 
     def _left(self, event: Robbed | SeenOn) -> None:
         # Neither says that the unit was worn, nor when its stay began.

@@ -19,6 +19,9 @@ REAL_LEVEL = 0.99
 """The old value must lie outside a range of this chance to be called different for real."""
 GROWN = 2.0
 """A rejected proposal comes again on so many times the evidence."""
+LEAST_CHANGE = 0.03
+"""A change smaller than this part of the old value (of a share, of its smaller side) is no matter
+for a plan, however surely it is known; our own choice, no source."""
 LEAST_SAMPLE = 5
 """Fewer cases than these are not worth a line."""
 
@@ -94,7 +97,7 @@ class Weighing:
             proposed=proposed,
             low=believed.shown.low,
             high=believed.shown.high,
-            real=old is None or (not believed.real.holds(old) and proposed != old),
+            real=old is None or _differs(cell, old, (seen.shown, proposed), believed.real),
             new_sample=round((known or 0) + seen.sample),
             effect=effect,
             rejected_on=self._rejected_on(cell, old, seen.sample),
@@ -105,6 +108,13 @@ class Weighing:
         if one is None or one.accepted or as_number(one.old) != old:
             return None
         return one.at.date() if sample < GROWN * one.sample else None
+
+
+def _differs(cell: Cell, old: float, new: tuple[float, float], real: Interval) -> bool:
+    shown, proposed = new
+    size = min(old, 1 - old) if cell.column.endswith("_share") else old
+    matters = abs(proposed - old) > LEAST_CHANGE * size and rounded(shown) != old
+    return matters and not real.holds(old)
 
 
 def believed_share(old: float, weight: float, needed: float, looked_at: float) -> Believed:

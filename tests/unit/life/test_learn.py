@@ -128,6 +128,18 @@ def test_hours_earned_a_week() -> None:
     assert learned().released_a_week == pytest.approx((5.0, 5.0, 5.0))
 
 
+def test_campaigns_are_earned_by_vehicles_called_in_their_time() -> None:
+    """Six hours of body work on each vehicle of the campaign's days count as standard hours."""
+
+    def campaign(tables: dict[str, list[dict[str, str]]]) -> None:
+        row = dict(tables["campaigns"][0], stage_id="body", trade_id="body", standard_hours="6")
+        tables["campaigns"].append(dict(row, campaign_id="b", first="2026-03-02"))
+
+    with_it = line(learn(small_works(campaign), year()), "people:body+body:shown_hours_a_week")
+    without = line(learned(), "people:body+body:shown_hours_a_week")
+    assert with_it.shown == pytest.approx(without.shown + 5 * 6)
+
+
 def test_standard_times_move_only_beside_the_crew_s_other_work() -> None:
     """A crew at one stage has a performance, no wrong standard; at two both can be told."""
     assert not [one for one in ids(learned()) if one.endswith(":standard_hours")]

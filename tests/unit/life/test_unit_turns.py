@@ -18,6 +18,7 @@ from pacewright.events.units import (
     Removed,
     Robbed,
     Scrapped,
+    Sent,
     UnitFound,
 )
 from pacewright.life.cells import Cell
@@ -81,6 +82,22 @@ def test_quarantine_is_part_of_the_turn_once_cleared() -> None:
         (End.MADE_GOOD, day(9)),
         (End.SET_ASIDE, day(2)),
     ]
+
+
+def test_a_turn_of_gathered_units_begins_when_they_leave() -> None:
+    """Valves go in lots of four: their turn is from leaving for the shop, as plans reckon it."""
+    valve = Unit("valve", "V-1")
+    events: list[Event] = [
+        Removed(day(0), valve, V1),
+        Sent(day(1), valve, "store"),
+        Sent(day(2), valve, "run"),
+        Reconditioned(day(7), valve, "run"),
+        Removed(day(0), M1, V1),
+        Sent(day(2), M1, "elec"),
+        Reconditioned(day(7), M1, "elec"),
+    ]
+    found = evidence(events).turns.spells
+    assert [one.began for one in (*found["valve"], *found["motor"])] == [day(2), day(0)]
 
 
 def test_removals_count_by_the_vehicle_they_came_off() -> None:

@@ -87,6 +87,32 @@ def test_real_is_outside_the_wide_range() -> None:
     assert Weighing({}).proposal(CELL, None, None, SEEN, wide).real
 
 
+@pytest.mark.parametrize(
+    ("column", "old", "proposed", "real"),
+    [
+        ("turn_days", 10.0, 10.2, False),
+        ("turn_days", 10.0, 10.4, True),
+        ("first_pass_share", 0.98, 0.96, True),
+        ("first_pass_share", 0.5, 0.51, False),
+        ("removal_share", 1.0, 0.999, True),
+    ],
+)
+def test_what_does_not_matter_is_not_asked(
+    column: str, old: float, proposed: float, real: bool
+) -> None:
+    """However surely known, a change below 3 % (of a share: of its smaller side) is left alone."""
+    sure = Interval(proposed - 1e-6, proposed + 1e-6)
+    cell = Cell("x", "y", column)
+    assert Weighing({}).proposal(cell, old, None, SEEN, Believed(proposed, sure, sure)).real is real
+
+
+def test_what_the_record_shows_alike_is_no_difference() -> None:
+    """All of 900 units came off, as the table says: the half case of doubt makes no difference."""
+    cell = Cell("unit_kinds", "motor", "removal_share")
+    alike = Seen(1.0, 900, "units carried", date(2026, 3, 2), date(2026, 5, 1))
+    assert not Weighing({}).proposal(cell, 1.0, None, alike, believed_share(1.0, 10, 900, 900)).real
+
+
 def test_three_digits_are_written() -> None:
     """A cell gets no more digits than it is worth."""
     assert [rounded(x) for x in (0.123456, 12.3456, 1234.5)] == [0.123, 12.3, 1230.0]

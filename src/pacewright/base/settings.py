@@ -139,10 +139,10 @@ class PlanSettings:
     ] = 2.0
     light_scope: Annotated[
         Positive, says("scope over standard hours below which a vehicle counts as light")
-    ] = 0.85
+    ] = 0.95
     heavy_scope: Annotated[
         Positive, says("scope over standard hours above which a vehicle counts as heavy")
-    ] = 1.15
+    ] = 1.05
 
     @model_validator(mode="after")
     def _ordered(self) -> Self:

@@ -91,18 +91,18 @@ def test_the_last_word_stands_and_classes_follow_the_settings(visit: Visit) -> N
     visit.tell(Found, BODY, "bd-1", Verdict.REPLACE)
     visit.tell(Found, BODY, "bd-2", Verdict.SCRAP)
     assert scope(visit).total.ratio == pytest.approx((233.7 + 8.8 + 16.9) / 233.7)
-    assert scope(visit).scope_class is ScopeClass.STANDARD
+    assert scope(visit).scope_class is ScopeClass.HEAVY
 
 
 def test_heavy_begins_where_the_settings_say() -> None:
-    """1.11 times the standard is heavy when heavy_scope is 1.1."""
-    works = small_works(None, SETTINGS.replace("[plan]", "[plan]\nheavy_scope = 1.1"))
+    """1.11 times the standard is no heavy vehicle when heavy_scope is 1.2."""
+    works = small_works(None, SETTINGS.replace("[plan]", "[plan]\nheavy_scope = 1.2"))
     visit = Visit(works)
     visit.arrive()
     visit.part()
     visit.tell(Found, BODY, "bd-1", Verdict.REPAIR)
     visit.tell(Found, BODY, "bd-2", Verdict.REPAIR)
-    assert scope(visit).scope_class is ScopeClass.HEAVY
+    assert scope(visit).scope_class is ScopeClass.STANDARD
 
 
 def test_must_change_is_always_in(visit: Visit) -> None:

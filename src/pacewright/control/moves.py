@@ -35,7 +35,7 @@ def next_moves(
     wanted, pool : needs and pools of the same standing, for the units missing.
     """
     places = Places(works, standing)
-    causes = Causes(works, standing, seen, places, unmet_now(wanted, pool))
+    causes = Causes(works, standing, seen, places, unmet_now(wanted, pool, seen.now_day))
     looker = _Looker(standing, seen, places, causes)
     pieces = [(number, one.on_way) for number, one in seen.vehicles.items()]
     pieces += [(one.goes_to, one.on_way) for one in seen.assemblies.values()]

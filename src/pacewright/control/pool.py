@@ -7,6 +7,7 @@ from datetime import datetime
 import numpy as np
 
 from pacewright.control.clock import WorksClock
+from pacewright.control.returns import Returns
 from pacewright.control.turn_left import Floats, TurnTime, TurnTimes
 from pacewright.events.standing import Standing, UnitStanding
 from pacewright.events.things import Condition, Unit, Verdict
@@ -15,6 +16,7 @@ from pacewright.works import Works
 
 IN_STORE, IN_REPAIR, ON_ORDER = "in store", "in repair", "on order"
 TO_COME_OFF = "still to come off"
+_AWAY = (IN_REPAIR, TO_COME_OFF)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +67,37 @@ class Pool:
     coming: list[Coming] = field(default_factory=list)
     to_come_off: list[Coming] = field(default_factory=list)
 
-    def in_sight(self) -> list[Coming]:
-        """All that can be had, units still to come off too: in store first, then by day."""
-        return sorted([*self.coming, *self.to_come_off], key=_soonest)
+    def in_sight(self, now_day: float) -> list[Coming]:
+        """All that can be had, units still to come off too: in store first, then by day.
+
+        The days of what is away are those of the first, the second ... to be back of them all.
+        """
+        away = sorted([one for one in self._away() if one.amount > 0], key=_soonest)
+        rest = [one for one in self.coming if one.source in (IN_STORE, ON_ORDER)]
+        if self.turn.sd_days > 0 and away:
+            amounts = np.array([one.amount for one in away])
+            days = now_day + self._returns(away).days_until(np.cumsum(amounts) - amounts / 2)
+            away = [
+                Coming(one.unit, one.source, float(day), one.spent_days, one.overdue, one.amount)
+                for one, day in zip(away, days, strict=True)
+            ]
+        return sorted([*rest, *away], key=_soonest)
+
+    def chances_of(self, units: Floats, days: Floats, now_day: float) -> list[float]:
+        """Chance, one by one, that so many units beyond those in store are there by ``days``."""
+        away = self._away()
+        if not away:
+            return [0.0] * len(units)
+        ordered = np.array([one.day for one in self.coming if one.source == ON_ORDER])
+        here = (ordered[None, :] <= days[:, None]).sum(axis=1)
+        return self._returns(away).chances(units - here, days - now_day)
+
+    def _away(self) -> list[Coming]:
+        return [one for one in (*self.coming, *self.to_come_off) if one.source in _AWAY]
+
+    def _returns(self, away: Sequence[Coming]) -> Returns:
+        spent = np.array([one.spent_days for one in away])
+        return Returns(self.turn, spent, np.array([one.amount for one in away]))
 
     def chances_by(self, days: Floats, now_day: float) -> Floats:
         """Chance that each that comes (columns, in order) is there by each of ``days`` (rows).
@@ -82,17 +112,6 @@ class Pool:
             more = np.asarray(days)[:, None] - now_day
             found[:, repair] = self.turn.chances_within(spent[repair][None, :], more)
         return found
-
-    def chances_in_time(
-        self, units: Sequence[Coming], days: Sequence[float], now_day: float
-    ) -> list[float]:
-        """Chance, unit by unit, that it is there by its day."""
-        spent = np.array([one.spent_days for one in units])
-        by_law = self.turn.chances_within(spent, np.array(days) - now_day)
-        return [
-            float(one.day <= day) if one.source in (IN_STORE, ON_ORDER) else float(law)
-            for one, day, law in zip(units, days, by_law, strict=True)
-        ]
 
 
 def _soonest(one: Coming) -> tuple[float, bool, str, Unit]:

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+import numpy as np
+
 from pacewright.control.ahead import Ahead
 from pacewright.control.first_needs import Taker
 from pacewright.control.needs import Need
@@ -80,8 +82,10 @@ def shortages(
 
     Equations
     ---------
-    vehicle_days = late + sum over what comes to the stage while the vehicle stands there of
-    (expected - its begin) / positions of the stage: a vehicle that stands takes one of them.
+    The k-th unit to come back is expected on the day by which the expected number back reaches
+    k - 1/2 (``returns``). vehicle_days = late + sum over what comes to the stage while the
+    vehicle stands there of (expected - its begin) / positions of the stage: a vehicle that stands
+    takes one of them.
     """
     last = seen.now_day + look_days
     by_kind: dict[str, list[Need]] = defaultdict(list)
@@ -102,7 +106,7 @@ def shortages(
             one.need.piece,
         )
     )
-    chances = _chances(seen, found, pool)
+    chances = _chances(found, pool, seen.now_day)
     return tuple(
         _shortage(rank, one, pool[one.need.unit_kind_id], chance)
         for rank, (one, chance) in enumerate(zip(found, chances, strict=True), 1)
@@ -110,9 +114,10 @@ def shortages(
 
 
 class _Draft(NamedTuple):
-    """A need whose last unit comes late."""
+    """A need whose last unit comes late; ``upto`` : units all needs up to this one take."""
 
     need: Need
+    upto: float
     units: float
     unit: Coming | None
     until: float
@@ -121,8 +126,10 @@ class _Draft(NamedTuple):
 
 
 def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> Iterator[_Draft]:
-    taker = Taker(pool.in_sight())
+    taker = Taker(pool.in_sight(seen.now_day))
+    upto = 0.0
     for need in sorted(wanted, key=lambda one: (one.needed_day, -one.owed, one.piece)):
+        upto += need.wanted
         late = [
             one
             for one in taker.take(need.wanted)
@@ -133,7 +140,7 @@ def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> I
             # Where none is in sight the vehicle stands at least to the end of the look ahead.
             until = unit.day if unit else max(last, need.needed_day + 1)
             behind, cost = _cost(seen, need, until)
-            yield _Draft(need, sum(one.amount for one in late), unit, until, behind, cost)
+            yield _Draft(need, upto, sum(one.amount for one in late), unit, until, behind, cost)
 
 
 def _cost(seen: Ahead, need: Need, until: float) -> tuple[int, float]:
@@ -146,17 +153,17 @@ def _cost(seen: Ahead, need: Need, until: float) -> tuple[int, float]:
     return len(waits), until - need.needed_day + sum(waits) / positions
 
 
-def _chances(seen: Ahead, found: Sequence[_Draft], pool: Mapping[str, Pool]) -> list[float]:
+def _chances(found: Sequence[_Draft], pool: Mapping[str, Pool], now_day: float) -> list[float]:
     chances = [0.0] * len(found)
     by_kind: dict[str, list[int]] = defaultdict(list)
     for place, one in enumerate(found):
         if one.unit is not None:
             by_kind[one.need.unit_kind_id].append(place)
     for kind_id, places in by_kind.items():
-        units = [unit for place in places if (unit := found[place].unit) is not None]
-        days = [found[place].need.needed_day for place in places]
-        mine = pool[kind_id].chances_in_time(units, days, seen.now_day)
-        for place, chance in zip(places, mine, strict=True):
+        mine = pool[kind_id]
+        units = np.array([found[place].upto - mine.serviceable for place in places])
+        days = np.array([found[place].need.needed_day for place in places])
+        for place, chance in zip(places, mine.chances_of(units, days, now_day), strict=True):
             chances[place] = chance
     return chances
 

@@ -69,6 +69,12 @@ class TurnTime:
         later = self._law.survival(spent + np.maximum(more, 0.0))
         return np.where(more < 0, 0.0, 1 - later / self._law.survival(spent))
 
+    def longest_left(self, spent_days: float, share: float) -> float:
+        """Days within which all but ``share`` of the turns that have lasted so long are over."""
+        spent = min(max(spent_days, 0.0), self.overdue_days)
+        alive = float(self._law.survival(np.array([spent]))[0])
+        return max(0.0, longest_days(self._law, share * alive) - spent)
+
     def back_mean(self, days: Floats) -> Floats:
         """Mean time by which turns begun now are over by each of ``days``: E(d - T)+."""
         return np.asarray(days - self.mean_days + mean_beyond(self._law, days))

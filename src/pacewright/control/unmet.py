@@ -20,13 +20,15 @@ class Unmet:
     expected_day: float | None
 
 
-def unmet_now(wanted: Sequence[Need], pool: Mapping[str, Pool]) -> dict[tuple[str, str], Unmet]:
+def unmet_now(
+    wanted: Sequence[Need], pool: Mapping[str, Pool], now_day: float
+) -> dict[tuple[str, str], Unmet]:
     """(piece in words, fit stage) -> kinds owed there for which nothing is in store.
 
     Only what is off already counts: what may still come off holds nothing up today.
     """
     found: dict[tuple[str, str], Unmet] = {}
-    takers = {kind_id: Taker(one.in_sight()) for kind_id, one in pool.items()}
+    takers = {kind_id: Taker(one.in_sight(now_day)) for kind_id, one in pool.items()}
     for need in wanted:
         firm = need.owed - need.issued
         kind = pool.get(need.unit_kind_id)

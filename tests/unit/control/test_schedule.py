@@ -152,7 +152,8 @@ def test_a_missing_unit_sets_the_begin_of_its_stage() -> None:
     fitout = next(one for one in found.planned if one.stage_id == "fitout")
     seen, _, pool = case.seen()
     assert fitout.waits_for == "motor"
-    assert fitout.begins == pytest.approx(pool["motor"].coming[0].day, abs=1 / SLOTS_A_DAY)
+    expected = pool["motor"].in_sight(seen.now_day)[0].day
+    assert fitout.begins == pytest.approx(expected, abs=1 / SLOTS_A_DAY)
     assert found.ready_day["11"] > seen.vehicles["11"].ready_day
 
 

@@ -4,6 +4,7 @@ All are sums by stage, shop and trade. No figure is made for a person.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import sqrt
 
 import numpy as np
@@ -21,6 +22,9 @@ from pacewright.works import Works
 
 LEAST_WEEKS = 4
 """Fewer whole weeks say nothing of what a crew earns in one."""
+FULLY_AT_WORK = 0.85
+"""A crew that earns less of what it could in the hours it is there is short of work, and does not
+show what it can do; our own choice, no source."""
 LEAST_FACTOR = 0.05
 """A standard time within this of what the work took is left alone."""
 
@@ -50,7 +54,7 @@ def _of_crew(evidence: Evidence, crew: CrewKey) -> Ratio:
 
 def _performance(crew: Crew, evidence: Evidence, weighing: Weighing) -> Iterator[Proposal]:
     ratio = _of_crew(evidence, (crew.shop_id, crew.trade_id))
-    if ratio.cases < LEAST_SAMPLE or ratio.taken <= 0:
+    if ratio.cases < LEAST_SAMPLE or ratio.taken <= 0 or ratio.due <= 0:
         return
     cell = _cell(crew, "performance")
     shown = 1 / ratio.mean
@@ -75,22 +79,27 @@ def _earned(works: Works, crew: Crew, evidence: Evidence, weighing: Weighing) ->
     mean = float(np.mean(hours))
     believed = believed_mean(None, 0, mean, error, len(hours))
     seen = Seen(mean, len(hours), "whole weeks", monday_of(begun[0]), monday_of(begun[-1]))
-    cell = _cell(crew, "shown_hours_a_week")
-    effect = _of_attended(crew, evidence, begun, mean)
-    yield weighing.proposal(cell, crew.shown_hours_a_week, None, seen, believed, effect)
+    cell, old = _cell(crew, "shown_hours_a_week"), crew.shown_hours_a_week
+    line = weighing.proposal(cell, old, None, seen, believed)
+    rate = _earned_an_hour(crew, evidence, begun, mean)
+    if rate is not None:
+        words = f"{rate:.2f} standard hours earned an hour attended"
+        short_of_work = rate < FULLY_AT_WORK * crew.performance and (old is None or mean < old)
+        line = replace(line, effect=words, real=line.real and not short_of_work)
+    yield line
 
 
-def _of_attended(crew: Crew, evidence: Evidence, weeks: list[int], earned: float) -> str:
-    """What they earned of the hours they were there: far below 1, they were short of work."""
+def _earned_an_hour(
+    crew: Crew, evidence: Evidence, weeks: list[int], earned: float
+) -> float | None:
+    """Standard hours earned for each hour attended; None: no attendance is on record."""
     whole = set(weeks)
     attended = sum(
         hours
         for (shop, trade, day), hours in evidence.work.attended.items()
         if (shop, trade) == (crew.shop_id, crew.trade_id) and week_of(day) in whole
     )
-    if not attended:
-        return ""
-    return f"{earned * len(weeks) / attended:.2f} standard hours earned an hour attended"
+    return earned * len(weeks) / attended if attended else None
 
 
 def _attendance(crew: Crew, evidence: Evidence, weighing: Weighing) -> Iterator[Proposal]:
@@ -121,7 +130,9 @@ def _standards(
     """
     for place, ratio in evidence.work.hours.items():
         whole = _of_crew(evidence, evidence.work.crew_of(place))
-        if ratio.cases < LEAST_SAMPLE or whole.cases == ratio.cases or whole.taken <= 0:
+        if ratio.cases < LEAST_SAMPLE or whole.cases == ratio.cases:
+            continue
+        if ratio.due <= 0 or whole.taken <= 0:
             continue
         factor, error = ratio.mean / whole.mean, ratio.sd / whole.mean
         stage_id, trade_id = place

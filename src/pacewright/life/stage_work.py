@@ -162,9 +162,10 @@ class StageWork:
         if here is None or here.stage_id not in self._shop:
             return
         for trade_id, work in here.trades.items():
-            standard = self._standard(piece, here.stage_id, trade_id)
-            if standard <= 0:
+            if (here.stage_id, trade_id) not in self._at_stage:
                 continue
+            # Hours booked where nothing was found needed count too, or the rest would look quick.
+            standard = self._standard(piece, here.stage_id, trade_id)
             crew = self._shop[here.stage_id], trade_id
             self.earned[crew][week_of(work.at)] += standard
             if work.whole:

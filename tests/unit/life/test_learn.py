@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from pacewright.events.record import FactorDecided
+from pacewright.events.record import Attended, FactorDecided
 from pacewright.events.things import Event
 from pacewright.life.learn import NothingRecordedError, learn
 from pacewright.plans.learned import Learned, Proposal
@@ -126,6 +126,23 @@ def test_hours_earned_a_week() -> None:
     assert one.of_what == "whole weeks"
     assert one.shown == pytest.approx(5 * (44 + 26 * TRUTH.floor_renewal), rel=0.08)
     assert learned().released_a_week == pytest.approx((5.0, 5.0, 5.0))
+
+
+def test_a_crew_short_of_work_does_not_show_what_it_can_do() -> None:
+    """Half the attended hours without work: told, not asked; at work all the time: asked."""
+
+    def blank(tables: dict[str, list[dict[str, str]]]) -> None:
+        for row in tables["people"]:
+            row["shown_hours_a_week"] = ""
+
+    cell = "people:body+body:shown_hours_a_week"
+    idle = [
+        replace(one, hours=2.5 * one.hours) if isinstance(one, Attended) else one for one in year()
+    ]
+    assert not line(learn(small_works(blank), idle), cell).asked
+    found = line(learn(small_works(blank), year()), cell)
+    assert found.old is None and found.asked
+    assert found.effect.endswith("standard hours earned an hour attended")
 
 
 def test_campaigns_are_earned_by_vehicles_called_in_their_time() -> None:

@@ -9,6 +9,7 @@ from pacewright.cli import (
     control_commands,
     floor_commands,
     learn_commands,
+    paper_commands,
     promise_commands,
     record_commands,
     serve_commands,
@@ -263,4 +264,5 @@ control_commands.add_to(app)
 promise_commands.add_to(app)
 record_commands.add_to(app)
 learn_commands.add_to(app)
+paper_commands.add_to(app)
 serve_commands.add_to(app)

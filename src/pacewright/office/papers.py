@@ -1,0 +1,161 @@
+"""Printed papers: every sort there is, made from an open desk or from a works folder."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime, time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pacewright.base.progress import Progress, silent
+from pacewright.office.errors import CallError, NoPlanError
+
+if TYPE_CHECKING:
+    from pacewright.office.desk import Desk
+    from pacewright.reports.papers.catalogue import Sort
+    from pacewright.reports.papers.ground import Ground
+    from pacewright.reports.papers.press import Paper
+
+
+def paper_of_desk(desk: "Desk", key: str, asked: Mapping[str, str]) -> tuple[str, bytes]:
+    """A paper by the record and the plan of an open works: file name and PDF.
+
+    Raises
+    ------
+    CallError : there is no such sort or subject, what was asked is wrong, or nothing to print.
+    """
+    sort = _sort(key)
+    works, _ = desk.works_now()
+    plan = None
+    try:
+        plan = desk.plan()
+    except NoPlanError as error:
+        if sort.from_plan:
+            raise CallError(str(error)) from error
+    from pacewright.reports.papers.ground import Ground
+
+    # What is read of the standing is read while it is held; setting the pages takes longer.
+    with desk.standing() as standing:
+        ground = Ground(works, standing, desk.now(), plan, sort.days(asked))
+        paper = sort.make(ground, asked)
+    return _printed(paper)
+
+
+def paper_of_folder(
+    path: Path,
+    key: str,
+    asked: Mapping[str, str],
+    found: tuple[str, datetime | None, bool] = ("", None, False),
+    progress: Progress = silent,
+) -> tuple[str, bytes]:
+    """A paper of a works folder or workbook: file name and PDF.
+
+    Parameters
+    ----------
+    key, asked : sort of paper, and what was asked by name.
+    found : address of the record (empty: that of the works), works time (None: the last the
+        record tells of), and whether the plan is made for the waits; papers of the plan always
+        make it.
+
+    Raises
+    ------
+    WorksFaultyError : with every fault found in the files.
+    CallError : as ``paper_of_desk``.
+    NoPlanError : no plan can be made and the paper needs one.
+    """
+    sort = _sort(key)
+    database, at, with_plan = found
+    progress("reading the works and its record", 0.0)
+    ground = _ground(path, database, at, sort)
+    if with_plan or sort.from_plan:
+        from pacewright.office.planning import make_plan
+
+        ground = replace(ground, plan=make_plan(ground.works, (), progress))
+    progress("setting the pages", 0.0)
+    return _printed(sort.make(replace(ground, days=sort.days(asked)), asked))
+
+
+def sorts() -> tuple["Sort", ...]:
+    """Every sort of paper."""
+    from pacewright.reports.papers.catalogue import SORTS
+
+    return tuple(SORTS.values())
+
+
+def has_sort(key: str) -> bool:
+    """Whether there is such a sort of paper."""
+    return any(one.key == key for one in sorts())
+
+
+def asked_from_words(words: Sequence[str]) -> dict[str, str]:
+    """Picks written ``name=value``.
+
+    Raises
+    ------
+    CallError : one is not written so, or a name stands twice.
+
+    Examples
+    --------
+    >>> asked_from_words(["vehicle=1043", "days=3"])
+    {'vehicle': '1043', 'days': '3'}
+    """
+    asked: dict[str, str] = {}
+    for word in words:
+        name, mark, value = word.partition("=")
+        if not mark or not name or name in asked:
+            found = "given twice" if name in asked else "found"
+            raise CallError(
+                f"paper: {word!r} {found}. What a paper is about is written once as NAME=VALUE, "
+                "as vehicle=1043. Write it so."
+            )
+        asked[name] = value
+    return asked
+
+
+def write_paper(path: Path, made: bytes) -> None:
+    """Write a PDF, whole or not at all; the same paper may be there already.
+
+    Raises
+    ------
+    CallError : another file stands there, or it cannot be written.
+    """
+    from pacewright.files.whole import write_whole_file
+
+    try:
+        if path.is_file() and path.read_bytes() == made:
+            return
+        write_whole_file(path, made)
+    except OSError as error:
+        raise CallError(f"{path}: {error} Nothing was written; choose another file.") from error
+
+
+def _ground(path: Path, database: str, at: datetime | None, sort: "Sort") -> "Ground":
+    from pacewright.control.as_recorded import as_recorded
+    from pacewright.office.as_it_stands import as_it_stands
+    from pacewright.office.folder import open_works
+    from pacewright.office.record import has_record
+    from pacewright.reports.papers.ground import Ground
+
+    if sort.from_plan and not has_record(path, database):
+        from pacewright.events.standing import Standing
+
+        works, _ = open_works(path)
+        return Ground(works, Standing(), datetime.combine(works.settings.plan.today, time()))
+    stands = as_it_stands(path, "This paper is made from the record.", database, at)
+    works = as_recorded(stands.works, stands.standing, stands.now).works
+    return Ground(works, stands.standing, stands.now)
+
+
+def _sort(key: str) -> "Sort":
+    from pacewright.reports.papers.catalogue import SORTS
+
+    if key not in SORTS:
+        raise CallError(
+            f"paper {key[:40]}: there is no such sort of paper. Write one of: {', '.join(SORTS)}."
+        )
+    return SORTS[key]
+
+
+def _printed(paper: "Paper") -> tuple[str, bytes]:
+    from pacewright.reports.papers.press import pdf
+
+    return f"{paper.name}.pdf", pdf(paper)

@@ -1,0 +1,1 @@
+"""Papers that go with the vehicle and its parts, printed as PDF: one module a paper."""

@@ -1,0 +1,176 @@
+"""What every paper is made from: the works, its record as it stands, the plan if there is one."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cached_property
+
+from pacewright.base.faults import CallError
+from pacewright.control.ahead import Ahead, ahead
+from pacewright.control.clock import clock_of
+from pacewright.control.day import Given, Today, today
+from pacewright.control.turns_seen import turns_seen
+from pacewright.events.standing import Phase, Standing, VehicleStanding
+from pacewright.fleet.tables import Depot, Vehicle
+from pacewright.plans.plan import Plan
+from pacewright.reports.papers.blocks import Block
+from pacewright.reports.papers.press import Card, Paper
+from pacewright.reports.written import day, listed, number
+from pacewright.shops.tables import Stage
+from pacewright.works import Works
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What papers are made from.
+
+    Parameters
+    ----------
+    works : the works, with its tables as they stand by the record.
+    standing : where everything stands; without events: there is no record.
+    now : works time at which the papers hold.
+    plan : for the programme and the mean waits; None: without.
+    days : working days looked ahead.
+    """
+
+    works: Works
+    standing: Standing
+    now: datetime
+    plan: Plan | None = None
+    days: int = 10
+
+    @cached_property
+    def seen(self) -> Ahead:
+        """What lies ahead of each vehicle and assembly inside."""
+        return ahead(self.works, self.standing, self.now, self.plan.line if self.plan else None)
+
+    @cached_property
+    def today(self) -> Today:
+        """The day: needs, shortages, moves, shop sheets."""
+        turns = turns_seen(self.standing, clock_of(self.works, self.now), self.now)
+        return today(
+            self.works, self.standing, self.now, Given(self.plan, turns, self.days, self.days)
+        )
+
+    @cached_property
+    def stages(self) -> dict[str, Stage]:
+        """Stage -> its row."""
+        return {one.stage_id: one for one in self.works.stages}
+
+    @cached_property
+    def shop_names(self) -> dict[str, str]:
+        """Shop -> its name."""
+        return {one.shop_id: one.name for one in self.works.shops}
+
+    @cached_property
+    def trade_names(self) -> dict[str, str]:
+        """Trade -> its name."""
+        return {one.trade_id: one.name for one in self.works.trades}
+
+    @cached_property
+    def type_names(self) -> dict[str, str]:
+        """Vehicle type -> its name."""
+        return {one.type_id: one.name for one in self.works.vehicle_types}
+
+    def date_of(self, clock_day: float | None) -> date | None:
+        """A day of the clock as a date."""
+        return None if clock_day is None else self.seen.clock.date_of(clock_day)
+
+    def vehicle_row(self, vehicle_id: str) -> Vehicle | None:
+        """The vehicle's row of the table; None: it has none."""
+        return next((one for one in self.works.vehicles if one.vehicle_id == vehicle_id), None)
+
+    def vehicle_inside(self, vehicle_id: str) -> VehicleStanding:
+        """A vehicle inside the works.
+
+        Raises
+        ------
+        CallError : it is not inside, or the record does not know it.
+        """
+        known = self.standing.vehicles.get(vehicle_id)
+        if known is None or known.phase is not Phase.INSIDE:
+            found = "the record does not know it" if known is None else f"it is {known.phase}"
+            raise CallError(
+                f"vehicle {vehicle_id}: {found}. This paper is of a vehicle inside the works. "
+                "Check the number, or book first that it arrived and was admitted."
+            )
+        return known
+
+    def shop(self, shop_id: str) -> str:
+        """Name of a shop.
+
+        Raises
+        ------
+        CallError : there is no such shop.
+        """
+        if shop_id not in self.shop_names:
+            raise _unknown("shop", shop_id, list(self.shop_names))
+        return self.shop_names[shop_id]
+
+    def depot(self, depot_id: str) -> Depot:
+        """A depot.
+
+        Raises
+        ------
+        CallError : there is no such depot.
+        """
+        rows = {one.depot_id: one for one in self.works.depots}
+        if depot_id not in rows:
+            raise _unknown("depot", depot_id, list(rows))
+        return rows[depot_id]
+
+    def planned(self) -> Plan:
+        """The plan.
+
+        Raises
+        ------
+        CallError : there is none.
+        """
+        if self.plan is None:
+            raise CallError(
+                "paper: no plan is at hand. This paper is made from the plan. Plan the works first."
+            )
+        return self.plan
+
+    def paper(self, key: str, about: str, cards: list[Card] | tuple[Card, ...]) -> Paper:
+        """A paper of these cards, with works, date and basis.
+
+        Raises
+        ------
+        CallError : there are no cards.
+        """
+        if not cards:
+            raise CallError(
+                f"{key}: there is nothing to print. A paper has at least one card. "
+                "Ask for another vehicle, shop, kind or more days."
+            )
+        named = (key, about.replace("/", "_"), f"{self.now:%Y%m%d}")
+        name = "-".join(part for part in named if part)
+        return Paper(key, name, self.works.settings.name, self.made(), self.basis(), tuple(cards))
+
+    def made(self) -> str:
+        """When the paper holds."""
+        return f"{moment(self.now)}, works time"
+
+    def basis(self) -> str:
+        """What the paper rests on."""
+        events = self.standing.events
+        record = f"record up to event {number(events, 0)}" if events else "no record: by the tables"
+        plan = "plan of " + day(self.plan.today) if self.plan else "without plan: no waits in dates"
+        return f"{record} · {plan}"
+
+
+def moment(at: datetime | None) -> str:
+    """Date and time for people: ``9 Nov 2026 07:30``."""
+    return f"{day(at.date())} {at:%H:%M}" if at else "-"
+
+
+def together(*blocks: Block | None) -> tuple[Block, ...]:
+    """The blocks that are there."""
+    return tuple(one for one in blocks if one is not None)
+
+
+def _unknown(sort: str, said: str, known: list[str]) -> CallError:
+    return CallError(
+        f"{sort} {said[:40] or '(blank)'}: there is no such {sort} in the works. "
+        f"Write one of: {listed(known, 20)}."
+    )

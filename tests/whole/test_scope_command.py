@@ -9,6 +9,7 @@ import pytest
 from typer.testing import CliRunner
 
 from pacewright.cli.app import app
+from pacewright.office.inspecting import limits_said
 from small_works import Tables, write_small
 
 
@@ -78,6 +79,16 @@ def test_all_vehicles_inside_are_listed_the_most_grown_first(works: str) -> None
     assert told[0]["grown_hours"] == pytest.approx(26 - 9.1)
     code, said = called("scope", works)
     assert (code, "they never decide an individual part" in said) == (0, True)
+    code, said = called("scope", works, "102")
+    assert (code, "heavy scope" in said, "4 valve" in said) == (0, True, True)
+
+
+def test_limits_are_said_beside_the_name() -> None:
+    """Two limits, one on either side, none."""
+    assert limits_said(2.0, 4.0, "mm") == " (2 to 4 mm)"
+    assert limits_said(2.0, None, "mm") == " (at least 2 mm)"
+    assert limits_said(None, 4.5, "mm") == " (at most 4.5 mm)"
+    assert limits_said(None, None, "") == ""
 
 
 def test_what_has_no_scope_is_told(works: str, tmp_path: Path) -> None:

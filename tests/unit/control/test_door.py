@@ -201,6 +201,25 @@ def test_marriage_waits_for_both_and_for_the_like(visit: Visit) -> None:
     assert "it is of type long, vehicle 101 of solo" in told
 
 
+def test_parting_and_marriage_can_be_overridden_once(visit: Visit) -> None:
+    """For the vehicle, or for the assembly that lacks a stage; what is used is used up."""
+    other = whole("102")
+    visit.tell(Arrived, "102", "solo", "north")
+    visit.tell(Admitted, "102")
+    pieces = (Piece("body", "B-102"), Piece("chassis", "C-102"))
+    visit.tell(Overridden, other, Overridable.ROUTE, "came in two parts", "W. Manager")
+    visit.tell(Parted, "102", pieces)
+    assert visit.now.whole("102").permits == []
+    for piece in pieces:
+        visit.tell(Overridden, piece, Overridable.ROUTE, "done at the maker's", "W. Manager")
+    visit.tell(Married, "102", pieces)
+    assert all(visit.now.pieces[piece].permits == [] for piece in pieces)
+    assert "not finished in this visit: bpaint" in visit.refused(Moved, other, "marry", 1)
+    body, chassis = visit.part()
+    visit.tell(Overridden, ONE, Overridable.ROUTE, "done at the maker's", "W. Manager")
+    visit.tell(Married, "101", (body, chassis))
+
+
 def test_assemblies_of_one_type_are_married_any_to_any() -> None:
     """The chassis of another vehicle of the type will do."""
     visit = Visit()

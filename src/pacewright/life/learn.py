@@ -62,8 +62,10 @@ def _asked_first(one: Proposal) -> tuple[bool, float, str]:
 
 
 def _released_a_week(works: Works, evidence: Evidence) -> tuple[float, float, float] | None:
-    weeks = evidence.full_weeks()
-    if len(weeks) < 2:
+    # Before the first release the record, or the works, was only filling up.
+    begun = min(evidence.releases, default=0)
+    weeks = [week for week in evidence.full_weeks() if week > begun]
+    if len(weeks) < 2 or not evidence.releases:
         return None
     full = works.week_days
     count = [evidence.releases[w] * full / evidence.working.days_of_week(w) for w in weeks]

@@ -11,8 +11,8 @@ from pacewright.control.way import Way
 from pacewright.events.standing import Phase, Standing, VehicleStanding
 from pacewright.works import Works
 
-WAIT_TAKTS = 1.0
-"""Takts that a vehicle may be expected to wait at the most loaded place, unless told otherwise."""
+WAIT_DAYS = 1.0
+"""Wait at the most loaded place that is let pass, unless told otherwise: so long, or one takt."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def entry(
 
     Parameters
     ----------
-    limit_days : working days; None: ``WAIT_TAKTS`` takts of the pace, a day where no pace is known.
+    limit_days : working days; None: ``WAIT_DAYS``, or the takt of the pace where that is longer.
 
     Equations
     ---------
@@ -85,8 +85,8 @@ def entry(
     vehicle = _next(standing)
     if vehicle is None or vehicle.type_id not in seen.all_ways:
         return None
-    takt = 1 / asked.vehicles_a_day if asked.vehicles_a_day else 1.0
-    limit = WAIT_TAKTS * takt if limit_days is None else limit_days
+    takt = 1 / asked.vehicles_a_day if asked.vehicles_a_day else 0.0
+    limit = max(WAIT_DAYS, takt) if limit_days is None else limit_days
     loads = place_loads(works, seen, seen.all_ways[vehicle.type_id])
     most = works.settings.plan.inside_limit
     let_in, reason, again = _advice(seen, loads, limit, most)

@@ -117,11 +117,13 @@ def put(link: Connection, snapshot: Snapshot, every: int) -> None:
 
 
 def spread(places: list[int], head: int, every: int) -> set[int]:
-    """Which snapshots stay: one in each stretch, the stretches doubling with distance from now."""
-    first: dict[int, int] = {}
+    """Which snapshots stay: one in each stretch, four stretches a doubling of distance from now."""
+    first: dict[tuple[int, int], int] = {}
     for place in sorted(places):
+        distance = (head - place) // every
+        doublings = distance.bit_length()
         # The oldest of a stretch stays, or none would ever grow old.
-        first.setdefault(((head - place) // every).bit_length(), place)
+        first.setdefault((doublings, distance >> max(doublings - 3, 0)), place)
     return set(first.values())
 
 

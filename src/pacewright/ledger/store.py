@@ -15,7 +15,7 @@ from pacewright.ledger.database import Database
 from pacewright.ledger.entry import AS_USUAL, Answer, Door, Entry, Head, Kept, Manner, Outcome
 from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly, readable
 from pacewright.ledger.reading import Asked, head_of, rows_asked
-from pacewright.ledger.recall import CORRECTED, Recall, fold_on, stood_at, truths
+from pacewright.ledger.recall import CORRECTED, Recall, fold_on, row_of, stood_at, truths
 from pacewright.ledger.schema import bring_up, version_of
 from pacewright.ledger.snapshots import drop_from, nearest, put, taken
 from pacewright.ledger.stood import Stood
@@ -46,7 +46,7 @@ class Ledger:
         self._guard = threading.RLock()
         self._live: Stood | None = None
         self._recall = Recall()
-        self._snapshot_place = 0
+        self._snapshot_place = self._taken_place = 0
 
     @classmethod
     def open(
@@ -132,7 +132,7 @@ class Ledger:
         with self._guard:
             with plainly(self.name, ""), self._database.reading() as link:
                 standing = self._caught_up(link).standing
-            self._look_after(mended=False)
+            self._look_after()
             return standing
 
     def standing_at(self, moment: datetime) -> Standing:
@@ -172,6 +172,12 @@ class Ledger:
             with readable(self.name):
                 kept = row.kept()
             yield kept
+
+    def entry(self, event_id: str) -> Kept | None:
+        """The entry kept under an id; None: there is none."""
+        with readable(self.name), self._database.reading() as link:
+            row = row_of(link, event_id)
+            return row.kept() if row is not None else None
 
     def mended(self, since: datetime | None = None) -> Iterator[Event]:
         """What happened in truth, every correction in its place, in the order of the record.
@@ -233,7 +239,7 @@ class Ledger:
             answers = writing.take(entries)
             refused = together and any(one.outcome is Outcome.REFUSED for one in answers)
             if refused or not keep:
-                if writing.mended_from:
+                if writing.snapshot_left is not None:
                     self._recall.forget()
                 return _none_kept(answers) if refused else answers
             if all(one.outcome is not Outcome.KEPT for one in answers):
@@ -241,7 +247,9 @@ class Ledger:
             with plainly(self.name, SEND_AGAIN):
                 link.commit()
             self._live = stood
-        self._look_after(mended=bool(writing.mended_from))
+        if writing.snapshot_left is not None:
+            self._snapshot_place = min(self._snapshot_place, writing.snapshot_left)
+        self._look_after()
         return answers
 
     def _caught_up(self, link: Connection) -> Stood:
@@ -271,13 +279,16 @@ class Ledger:
         news = select(EVENTS.c.place).where(EVENTS.c.kind == CORRECTED, EVENTS.c.place > live.place)
         return link.execute(news.limit(1)).first() is None
 
-    def _look_after(self, *, mended: bool) -> None:
+    def _look_after(self) -> None:
         """Take a snapshot when it is time."""
         live, every = self._live, self._manner.snapshot_every
         if live is None or self._database.read_only:
             return
-        stretch = live.place - (0 if mended else self._snapshot_place)
-        if stretch < max(every, 0 if mended else live.place // 100):
+        stretch, rested = live.place - self._snapshot_place, live.place - self._taken_place
+        if stretch < max(every, live.place // 100):
+            return
+        if rested < every // 4 and stretch < 10 * every:
+            # Each correction of something recent takes the last one away: not anew every time.
             return
         try:
             self._keep_snapshot(live, every)
@@ -292,7 +303,7 @@ class Ledger:
             if self._goes_on(link, live):
                 put(link, snapshot, every)
                 link.commit()
-            self._snapshot_place = live.place
+            self._snapshot_place = self._taken_place = live.place
 
 
 def holds_events(address: str | Path) -> bool:

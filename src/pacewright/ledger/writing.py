@@ -15,7 +15,7 @@ from pacewright.ledger.door import broken_rules, faults_of_entry, in_future
 from pacewright.ledger.entry import Answer, Door, Entry, Manner, Outcome
 from pacewright.ledger.putting import put_rows
 from pacewright.ledger.recall import Recall
-from pacewright.ledger.snapshots import drop_from
+from pacewright.ledger.snapshots import drop_from, nearest_place
 from pacewright.ledger.stood import Stood
 from pacewright.ledger.subjects import subjects_of
 from pacewright.ledger.tables import EVENTS, SUBJECTS
@@ -42,12 +42,17 @@ class Writing:
     ----------
     link : the transaction, which alone may write.
     stood : where everything stands at the end of the record; changed by what is kept.
+
+    Attributes
+    ----------
+    snapshot_left : place of the last snapshot that a correction left standing; None: none came.
     """
 
     def __init__(
         self, link: Connection, stood: Stood, recall: Recall, door: Door | None, manner: Manner
     ) -> None:
-        self.stood, self.mended_from = stood, 0
+        self.stood = stood
+        self.snapshot_left: int | None = None
         self._link, self._door, self._manner = link, door, manner
         clock = manner.clock()
         self._now = clock.astimezone().replace(tzinfo=None)
@@ -95,8 +100,8 @@ class Writing:
         if isinstance(found, tuple):
             return found
         self.stood.standing, self.stood.latest_at = found.stood.standing, found.stood.latest_at
-        self.mended_from = min(self.mended_from or found.root, found.root)
         drop_from(self._link, found.root)
+        self.snapshot_left = nearest_place(self._link, before=found.root)
         return ()
 
     def _keep(self, entry: Entry, body: str) -> int:

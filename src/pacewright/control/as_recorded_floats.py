@@ -23,7 +23,8 @@ def floats_as_recorded(
     float and the owed. With ``s`` serviceable and given out to nothing, ``u`` unserviceable, ``i``
     given out and ``o`` owed, ``o - i`` are still to be found: the table's unserviceable is
     ``u - (o - i)``, and where that is below 0 the rest comes off ``s``. A float below 0 (units
-    scrapped and not yet bought) is written 0 and told.
+    scrapped and not yet bought) is written 0 and told. As many of ``s`` as the table's
+    ``site_float`` says are taken to be kept at the second site.
     """
     count = _off_vehicles(standing)
     given_out = Counter(
@@ -41,7 +42,9 @@ def floats_as_recorded(
         name = kind.unit_kind_id
         if name in known:
             to_find = owed[name] - given_out[name]
+            # What a second site keeps is off the vehicles too, and told apart in the tables.
             ready = count[name, Condition.SERVICEABLE] - given_out[name]
+            ready -= min(kind.site_float, max(ready, 0))
             waiting = count[name, Condition.UNSERVICEABLE] - to_find
             if waiting < 0:
                 ready, waiting = ready + waiting, 0

@@ -240,6 +240,14 @@ def test_units_made_good_before_they_are_needed_are_not_float() -> None:
     assert told(found, "record knows no unit, so floats.csv is taken: axle, valve")
 
 
+def test_units_of_the_second_site_are_not_float() -> None:
+    """Of three valves off the vehicles one is kept at the second site, as the table says."""
+    story = Story()
+    for serial in ("V-1", "V-2", "V-3"):
+        story.tell(UnitEntered, Unit("valve", serial), Condition.SERVICEABLE, "store")
+    assert held(recorded(story), "valve") == FloatHeld("valve", 2, 0, 0)
+
+
 def test_a_float_below_nought_is_told() -> None:
     """More owed than off the vehicles: nought, and by how much it is short."""
     story = Story()

@@ -15,10 +15,11 @@ from pacewright.control.needs import Need, needs
 from pacewright.control.next_move import Moves
 from pacewright.control.pool import Pool, pools
 from pacewright.control.schedule import Schedule, schedule
+from pacewright.control.shop_sheet import ShopSheet
 from pacewright.control.shortages import LOOK_DAYS, Shortage, shortages
 from pacewright.control.to_come_off import tell_to_come_off
 from pacewright.control.turn_left import turn_times
-from pacewright.control.turn_out import ShopSheet, TurnOut, shop_sheets
+from pacewright.control.turn_out import TurnOut, shop_sheets
 from pacewright.events.standing import Standing
 from pacewright.plans.plan import Plan
 from pacewright.works import Works

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from math import ceil, inf, sqrt
 
 from pacewright.control.ahead import Ahead, Stay
@@ -11,6 +10,7 @@ from pacewright.control.demand import Demand
 from pacewright.control.hours import Work, able_hours_a_day, hours_today, stage_hours, unit_hours
 from pacewright.control.needs import Need
 from pacewright.control.pool import Pool
+from pacewright.control.shop_sheet import Advice, PiecesDue, ShopSheet, TradeHours, UnitsDue
 from pacewright.events.standing import Standing
 from pacewright.plans.plan import Plan
 from pacewright.works import Works
@@ -18,85 +18,6 @@ from pacewright.works import Works
 _SAME = 1e-6
 PILE_SIGMAS = 2.0
 """Standard deviations above the mean demand of one turn time from which units pile up."""
-
-
-class Advice(StrEnum):
-    """What the shop is to do with a unit kind."""
-
-    FIRST = "first: a vehicle stands or will stand"
-    NONE_HERE = "due today, and none here to repair"
-    TURN_OUT = "turn out"
-    KEEP_PACE = "keep the pace"
-    DO_NOT_START = "do not start: it would pile up"
-    NOTHING = "nothing to repair"
-
-
-@dataclass(frozen=True, slots=True)
-class UnitsDue:
-    """One unit kind on the sheet of its shop.
-
-    Parameters
-    ----------
-    to_repair : unserviceable units, those found beyond repair left out.
-    due_today, due_week : units that must be serviceable by the end of today, of the span, so that
-        no vehicle stands, beyond those in store.
-    at_pace : units of the span at the pace; more than this fills the store.
-    turn_out : what to turn out in the span: what is due, or at pace where the store is not full.
-    full_at : serviceable units from which on more would pile up.
-    runs_out_day : when the float runs out; None: not in sight.
-    hours_each : standard hours a unit, all trades.
-    """
-
-    unit_kind_id: str
-    name: str
-    serviceable: int
-    to_repair: int
-    due_today: int
-    due_week: int
-    at_pace: float
-    turn_out: int
-    full_at: int
-    runs_out_day: float | None
-    hours_each: float
-    advice: Advice
-
-
-@dataclass(frozen=True, slots=True)
-class PiecesDue:
-    """One stage on the sheet of its shop: what is there and what it must turn out."""
-
-    stage_id: str
-    name: str
-    there: int
-    due_today: int
-    due_week: int
-    pieces_today: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class TradeHours:
-    """Work of a trade against its people, standard hours.
-
-    ``attended`` : True when today's attendance was told; else the usual day is taken.
-    """
-
-    trade_id: str
-    needed_today: float
-    able_today: float
-    attended: bool
-    needed_week: float
-    able_week: float
-
-
-@dataclass(frozen=True, slots=True)
-class ShopSheet:
-    """The day sheet of one shop; units to run out first stand first."""
-
-    shop_id: str
-    name: str
-    units: tuple[UnitsDue, ...]
-    pieces: tuple[PiecesDue, ...]
-    hours: tuple[TradeHours, ...]
 
 
 @dataclass(frozen=True)

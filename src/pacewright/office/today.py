@@ -1,5 +1,7 @@
 """The day of a works from its record: what is true now, what stands, what to do."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -122,27 +124,19 @@ def _check_shop(works: "Works", shop_id: str) -> None:
         )
 
 
-class _opened:  # noqa: N801
-    """The works and its record, closed at the end."""
+@contextmanager
+def _opened(path: Path, asked: Asked) -> "Iterator[tuple[Works, Ledger]]":
+    from pacewright.office.folder import open_works
+    from pacewright.office.record import has_record, open_record
 
-    def __init__(self, path: Path, asked: Asked) -> None:
-        self._path, self._asked = path, asked
-
-    def __enter__(self) -> "tuple[Works, Ledger]":
-        from pacewright.office.folder import open_works
-        from pacewright.office.record import has_record, open_record
-
-        works, _ = open_works(self._path)
-        if not has_record(self._path, self._asked.database):
-            raise CallError(
-                f"{self._path}: no record, or an empty one. The day of a works is read from its "
-                "record. Book or import what happened first, or name its --database."
-            )
-        self._record = open_record(self._path, self._asked.database, create=False, read_only=True)
-        return works, self._record
-
-    def __exit__(self, *_: object) -> None:
-        self._record.close()
+    works, _ = open_works(path)
+    if not has_record(path, asked.database):
+        raise CallError(
+            f"{path}: no record, or an empty one. The day of a works is read from its record. "
+            "Book or import what happened first, or name its --database."
+        )
+    with open_record(path, asked.database, create=False, read_only=True) as record:
+        yield works, record
 
 
 def _standing(record: "Ledger", asked: Asked) -> "tuple[Standing, datetime]":

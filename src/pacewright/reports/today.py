@@ -3,7 +3,7 @@
 from pacewright.control.changes import ChangeKind
 from pacewright.control.cover import Cover
 from pacewright.control.day import Today
-from pacewright.control.turn_out import Advice
+from pacewright.control.shop_sheet import Advice
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.today_tables import late_vehicles, today_tables
 from pacewright.reports.written import day, listed, number, some

@@ -1,13 +1,19 @@
 """The tables of a day: shortages, moves, what is blocked, cover, shop sheets, idle, changes."""
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date
 from math import inf, isfinite
 
 from pacewright.control.ahead import Ahead
 from pacewright.control.day import Today
 from pacewright.control.shortages import Shortage
-from pacewright.control.turn_out import ShopSheet
+from pacewright.reports.shop_tables import (
+    hours_table,
+    minute,
+    pieces_due_table,
+    schedule_table,
+    units_due_table,
+)
 from pacewright.reports.table import Spec, Table, day, number, share, table, text, whole, yes_no
 
 SHORTAGE = "shortages"
@@ -86,8 +92,8 @@ def blocked_table(one: Today) -> Table:
          text("by", "what is in the way"), text("opens", "what opens it"),
          day("opens_on", "day on which that is expected; blank: not known",
              lambda r: one.seen.clock.date_of(r.opens_day) if r.opens_day is not None else None),
-         text("since", "since when", lambda r: _minute(r.since)),
-         text("must_by", "longest wait after its stage ends", lambda r: _minute(r.must_by))),
+         text("since", "since when", lambda r: minute(r.since)),
+         text("must_by", "longest wait after its stage ends", lambda r: minute(r.must_by))),
         one.found.blocked,
     )  # fmt: skip
 
@@ -102,73 +108,9 @@ def moves_table(one: Today) -> Table:
          text("from_stage_id", "where it stands"), text("to_stage_id", "where to"),
          whole("position", "position proposed; 0: none is taken", "number"),
          day("promise", "current promise of its vehicle"),
-         text("since", "could go since", lambda r: _minute(r.since)),
-         text("must_by", "longest wait after its stage ends", lambda r: _minute(r.must_by))),
+         text("since", "could go since", lambda r: minute(r.since)),
+         text("must_by", "longest wait after its stage ends", lambda r: minute(r.must_by))),
         one.found.moves,
-    )  # fmt: skip
-
-
-def units_due_table(one: Today, shop_id: str = "") -> Table:
-    """Units each shop must turn out."""
-    rows = [(sheet, row) for sheet in _sheets(one, shop_id) for row in sheet.units]
-    date_of = one.seen.clock.date_of
-    return table(
-        ("units_due", "Units to turn out", "By shop; what a vehicle stands for, then what runs "
-         "out first."),
-        (text("shop_id", "shop", lambda r: r[0].shop_id),
-         text("unit_kind_id", "unit kind", lambda r: r[1].unit_kind_id),
-         text("name", "its name", lambda r: r[1].name),
-         text("advice", "what to do", lambda r: r[1].advice),
-         whole("due_today", "must be ready today so that no vehicle stands", "units",
-               lambda r: r[1].due_today),
-         whole("due_span", "the same by the end of the span", "units", lambda r: r[1].due_week),
-         whole("turn_out", "to turn out in the span, of those in repair", "units",
-               lambda r: r[1].turn_out),
-         number("at_pace", "what the pace takes in the span", "units", lambda r: r[1].at_pace),
-         whole("to_repair", "unserviceable, those beyond repair left out", "units",
-               lambda r: r[1].to_repair),
-         whole("serviceable", "ready in store", "units", lambda r: r[1].serviceable),
-         whole("full_at", "ready units from which on more pile up", "units",
-               lambda r: r[1].full_at),
-         day("runs_out", "day the float runs out; blank: not in sight",
-             lambda r: None if r[1].runs_out_day is None else date_of(r[1].runs_out_day)),
-         number("hours_each", "standard hours a unit", "man-hours", lambda r: r[1].hours_each)),
-        rows,
-    )  # fmt: skip
-
-
-def pieces_due_table(one: Today, shop_id: str = "") -> Table:
-    """Vehicles and assemblies each shop must turn out."""
-    return table(
-        ("pieces_due", "Vehicles and assemblies to turn out", "By shop and stage."),
-        (text("shop_id", "shop", lambda r: r[0].shop_id),
-         text("stage_id", "stage", lambda r: r[1].stage_id),
-         text("name", "its name", lambda r: r[1].name),
-         whole("there", "stand there, not done", "pieces", lambda r: r[1].there),
-         whole("due_today", "should be done today", "pieces", lambda r: r[1].due_today),
-         whole("due_span", "should be done by the end of the span", "pieces",
-               lambda r: r[1].due_week),
-         text("pieces_today", "those of today", lambda r: ", ".join(r[1].pieces_today))),
-        [(sheet, row) for sheet in _sheets(one, shop_id) for row in sheet.pieces],
-    )  # fmt: skip
-
-
-def hours_table(one: Today, shop_id: str = "") -> Table:
-    """Hours of each shop against its people."""
-    return table(
-        ("hours", "Work against people", "Standard hours of what is due against what the people "
-         "there can do; not for ranking people."),
-        (text("shop_id", "shop", lambda r: r[0].shop_id),
-         text("trade_id", "trade", lambda r: r[1].trade_id),
-         number("needed_today", "hours of what is due today", "man-hours",
-                lambda r: r[1].needed_today),
-         number("able_today", "hours left today", "man-hours", lambda r: r[1].able_today),
-         yes_no("attended", "yes: by the attendance told; no: the usual day",
-                lambda r: r[1].attended),
-         number("needed_span", "hours of what is due in the span", "man-hours",
-                lambda r: r[1].needed_week),
-         number("able_span", "hours of the span", "man-hours", lambda r: r[1].able_week)),
-        [(sheet, row) for sheet in _sheets(one, shop_id) for row in sheet.hours],
     )  # fmt: skip
 
 
@@ -198,7 +140,7 @@ def idle_table(one: Today) -> Table:
         (text("piece", "vehicle or assembly"), text("vehicle_id", "number, or where it would go"),
          yes_no("is_vehicle", "yes: it carries a vehicle number"), text("place", "where it stands"),
          text("cause", "cause"), text("waits_for", "what for"), text("opens", "what ends it"),
-         text("since", "since when", lambda r: _minute(r.since)),
+         text("since", "since when", lambda r: minute(r.since)),
          number("days", "so far", "working days")),
         one.idle,
     )  # fmt: skip
@@ -213,26 +155,6 @@ def idle_sums_table(one: Today) -> Table:
          whole("assemblies", "loose assemblies", "assemblies"),
          number("assembly_days", "days so far, together", "assembly working days")),
         one.idle_sums,
-    )  # fmt: skip
-
-
-def schedule_table(one: Today, shop_id: str = "") -> Table:
-    """Who stands where when in the span."""
-    clock = one.seen.clock
-    until = clock.start_of_day(one.seen.now_day) + one.span_days
-    rows = [p for p in one.schedule.planned if p.begins < until and shop_id in ("", p.shop_id)]
-    rows.sort(key=lambda p: (p.shop_id, p.begins, p.stage_id, p.piece))
-    return table(
-        ("schedule", "Schedule of the days ahead", "By shop and time; promises first, positions "
-         "and people as they are, units when they are expected."),
-        (text("shop_id", "shop"), text("stage_id", "stage"), text("piece", "vehicle or assembly"),
-         text("vehicle_id", "number, or where it would go"),
-         text("begins", "begins; now for what is under way", lambda p: _minute(clock.moment_of(p.begins))),
-         text("ends", "ends", lambda p: _minute(clock.end_of(p.ends))),
-         yes_no("under_way", "yes: it stands there already", "begun"),
-         text("waits_for", "unit kind that sets its begin or end"),
-         yes_no("people_short", "yes: it asks for more people than there are")),
-        rows,
     )  # fmt: skip
 
 
@@ -304,11 +226,3 @@ def changes_table(one: Today) -> Table:
          number("days", "by how much a ready day moved; later is positive", "working days")),
         one.changed,
     )  # fmt: skip
-
-
-def _sheets(one: Today, shop_id: str) -> list[ShopSheet]:
-    return [sheet for sheet in one.sheets if shop_id in ("", sheet.shop_id)]
-
-
-def _minute(moment: datetime | None) -> str:
-    return f"{moment:%Y-%m-%d %H:%M}" if moment else ""

@@ -7,7 +7,8 @@ import pytest
 from control_case import Case
 from pacewright.control.cover import covers
 from pacewright.control.demand import Demand
-from pacewright.control.turn_out import Advice, ShopSheet, TurnOut, UnitsDue, shop_sheets
+from pacewright.control.shop_sheet import Advice, ShopSheet, UnitsDue
+from pacewright.control.turn_out import TurnOut, shop_sheets
 from pacewright.events.record import Attended
 from pacewright.events.things import Condition, Unit
 from pacewright.events.units import UnitEntered

@@ -103,6 +103,22 @@ def test_any_small_problem_against_every_assignment(problem: AllotmentProblem) -
     assert found.bound <= found.cost + 1e-9
 
 
+def test_what_a_solver_gave_back_unsolved_is_solved() -> None:
+    """Found by the test above: HiGHS given a start called it optimal and gave the start back."""
+    problem = AllotmentProblem(
+        slots=tuple(Slot(sort, v, 0.0) for v in (1, 2) for sort in SORTS),
+        supplies=(
+            Supply("motor", 1.0, mate=1),
+            Supply("gear", 0.0, mate=0),
+            Supply("motor", 0.0),
+            Supply("motor", 0.0),
+        ),
+        slack_days=(0.0, 0.0, 1.0),
+        weight=(0.5, 0.5, 0.5),
+    )
+    assert allot(problem).cost == pytest.approx(best_of_all(problem))
+
+
 def test_a_vehicle_that_stands_anyhow_leaves_the_unit_to_one_that_does_not() -> None:
     """By hand: two need the one motor; the first also waits nine days for a gear."""
     problem = AllotmentProblem(

@@ -53,8 +53,11 @@ def promises(  # noqa: PLR0913, PLR0917
 def allot(  # noqa: PLR0913, PLR0917
     works: WorksPath,
     days: Annotated[
-        float, typer.Option(min=0, max=250, help="working days ahead whose needs are looked at")
+        float, typer.Option(min=0, max=250, help="working days ahead whose needs are weighed")
     ] = 15.0,
+    issue_days: Annotated[
+        float, typer.Option(min=0, max=250, help="of those, days ahead for which units are issued")
+    ] = 3.0,
     book: Annotated[bool, typer.Option("--book", help="book the issues proposed")] = False,
     by: Annotated[str, typer.Option("--by", metavar="NAME", help="who books them")] = "",
     at: At = None,
@@ -72,7 +75,7 @@ def allot(  # noqa: PLR0913, PLR0917
             raise CallError(
                 "--book and --by NAME: what is booked is booked by somebody. Give both or neither."
             )
-    run(works, AllotAsked(database, at, days, by), as_json)
+    run(works, AllotAsked(database, at, days, issue_days, by), as_json)
 
 
 def rob(  # noqa: PLR0913, PLR0917

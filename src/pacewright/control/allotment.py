@@ -25,19 +25,26 @@ from pacewright.plans.allotment import (
 )
 from pacewright.plans.card import ResultCard
 
-__all__ = ["LOOK_DAYS", "Door", "Seen", "allotment"]
+__all__ = ["ISSUE_DAYS", "LOOK_DAYS", "Door", "Seen", "allotment"]
 
 LOOK_DAYS = 15.0
 """Working days ahead whose needs are looked at, unless told otherwise."""
+PROVEN_DAYS = 0.01
+"""Weighted vehicle-days up to which cost and bound count as the same."""
+ISSUE_DAYS = 3.0
+"""Working days ahead whose needs are issued for; a unit given out sooner than that is tied down."""
 
 
-def allotment(seen: Seen, look_days: float = LOOK_DAYS) -> Allotment:
+def allotment(
+    seen: Seen, look_days: float = LOOK_DAYS, issue_days: float = ISSUE_DAYS
+) -> Allotment:
     """Which unit and which assembly for which vehicle.
 
     Parameters
     ----------
     seen : the works as it stands.
-    look_days : needs within so many working days from now.
+    look_days : needs within so many working days from now are weighed against each other.
+    issue_days : of those, units are proposed for what is needed within so many.
     """
     began = time.perf_counter()
     made = AllotmentCase(seen, look_days)
@@ -48,7 +55,7 @@ def allotment(seen: Seen, look_days: float = LOOK_DAYS) -> Allotment:
         card=_card(found, time.perf_counter() - began),
         now=seen.ahead.now,
         until=seen.ahead.clock.date_of(made.last_day),
-        units=tuple(told.units()),
+        units=tuple(told.units(seen.ahead.now_day + issue_days)),
         assemblies=tuple(told.assemblies()),
         awaiting=tuple(told.awaiting()),
         outcomes=tuple(told.outcomes(days)),
@@ -79,9 +86,10 @@ class _Told:
         there_now = self.case.there
         return mate is None or any(o.thing == mate and o.source == IN_STORE for o in there_now)
 
-    def units(self) -> Iterator[UnitAllotted]:
-        """What can be issued now, the earliest need first."""
-        rows = [(w, t) for w, t in self._given() if w.need and self._ready_now(t)]
+    def units(self, until_day: float) -> Iterator[UnitAllotted]:
+        """What is to be issued now, the earliest need first."""
+        given = [(w, t) for w, t in self._given() if w.need and self._ready_now(t)]
+        rows = [row for row in given if row[0].slot.needed_day <= until_day]
         for one, there in sorted(rows, key=lambda row: (row[0].slot.needed_day, row[0].vehicle_id)):
             assert one.need is not None
             assert there is not None
@@ -169,7 +177,7 @@ def _gets(there: There) -> str:
 def _card(found: Allotted, seconds: float) -> ResultCard:
     return ResultCard(
         method="assignment as a mixed-integer model, solved by HiGHS",
-        status="optimal" if found.gap < 1e-3 else "feasible",
+        status="optimal" if found.cost - found.bound <= PROVEN_DAYS else "feasible",
         objective=found.cost,
         bound=found.bound,
         gap=found.gap,

@@ -1,7 +1,8 @@
 """The best allotment, by a mixed-integer model solved by HiGHS, with its proven bound."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -56,16 +57,64 @@ def allot(problem: AllotmentProblem) -> Allotted:
     What is alike (same sort, day, vehicles, no mate) is one pile with so many in it; the members
     of a pile are handed out in their order, the earliest slot first.
     """
-    if not problem.slots or not problem.supplies:
-        given = (-1,) * len(problem.slots)
-        return Allotted(given, problem.cost(given), problem.cost(given))
-    model = _Model(problem)
-    answer = model.solved()
-    given = model.handed_out(answer)
+    in_time = _in_time(problem)
+    left = _without(problem, in_time)
+    found, bound = [-1] * len(left.slots), left.cost((-1,) * len(left.slots))
+    if left.slots and left.supplies:
+        model = _Model(left)
+        try:
+            answer = model.solved()
+        except NoFitError:
+            # Nothing was found in time: nothing is proposed, and nothing is said to be proven.
+            bound = 0.0
+        else:
+            found = list(model.handed_out(answer))
+            # The ties' own small costs are no part of what is told.
+            bound = max(0.0, answer.bound - _OWN * model.ties)
+    given = tuple(_together(problem, in_time, found))
     cost = problem.cost(given)
-    # The ties' own small costs are no part of what is told.
-    most_ties = _OWN * len(problem.slots)
-    return Allotted(given, cost, min(cost, max(0.0, answer.bound - most_ties)))
+    return Allotted(given, cost, min(cost, bound))
+
+
+def _in_time(problem: AllotmentProblem) -> dict[int, int]:
+    """Slot -> supply for every sort of which there is enough, in time for all that need one.
+
+    Such a sort keeps nobody waiting, whatever the others do: it is no part of the question. The
+    earliest slot gets the earliest supply, which is in time for all if anything is (exchange
+    argument). Sorts with matched, restricted or own supplies are left to the model.
+    """
+    slots, supplies = defaultdict(list), defaultdict(list)
+    for i, slot in enumerate(problem.slots):
+        slots[slot.sort].append(i)
+    for j, one in enumerate(problem.supplies):
+        supplies[one.sort].append(j)
+    given: dict[int, int] = {}
+    for sort, mine in slots.items():
+        have = supplies[sort]
+        if not all(_is_plain(problem.supplies[j]) for j in have) or len(have) < len(mine):
+            continue
+        mine.sort(key=lambda i: (problem.slots[i].needed_day, i))
+        have.sort(key=lambda j: (problem.supplies[j].ready_day, j))
+        pairs = list(zip(mine, have, strict=False))
+        if all(problem.delay(problem.slots[i], problem.supplies[j]) == 0 for i, j in pairs):
+            given.update(pairs)
+    return given
+
+
+def _is_plain(one: Supply) -> bool:
+    return one.vehicles is None and one.mate < 0 and one.own_vehicle < 0
+
+
+def _without(problem: AllotmentProblem, given: dict[int, int]) -> AllotmentProblem:
+    """The problem without the slots that are settled; supplies keep their numbers."""
+    kept = tuple(slot for i, slot in enumerate(problem.slots) if i not in given)
+    return replace(problem, slots=kept)
+
+
+def _together(problem: AllotmentProblem, given: dict[int, int], found: list[int]) -> Iterator[int]:
+    rest = iter(found)
+    for i in range(len(problem.slots)):
+        yield given[i] if i in given else next(rest)
 
 
 class _Model:
@@ -74,11 +123,14 @@ class _Model:
     def __init__(self, problem: AllotmentProblem) -> None:
         self.problem = problem
         self.writer = ModelWriter()
+        by_sort = defaultdict(list)
+        for p, pile in enumerate(self.piles):
+            by_sort[pile.like.sort].append((p, pile.like))
         pairs = [
             (i, p)
             for i, slot in enumerate(problem.slots)
-            for p, pile in enumerate(self.piles)
-            if pile.like.may_go_to(slot)
+            for p, like in by_sort[slot.sort]
+            if like.may_go_to(slot)
         ]
         self.pairs = np.array(pairs, np.int64).reshape(-1, 2)
         vehicles = len(problem.slack_days)
@@ -98,6 +150,11 @@ class _Model:
         return [_Pile(tuple(some), self.problem.supplies[some[0]]) for some in found.values()]
 
     @property
+    def ties(self) -> int:
+        """Slots that may cost a tie."""
+        return len({i for i, p in self.pairs.tolist() if self._tie(i, p) > 0})
+
+    @property
     def _most(self) -> float:
         slots, supplies = self.problem.slots, self.problem.supplies
         last = max(one.ready_day for one in supplies) - min(one.needed_day for one in slots)
@@ -115,10 +172,8 @@ class _Model:
         cost[self.late] = weight
         cost[self.gets] = [self._tie(i, p) for i, p in self.pairs.tolist()]
         whole = np.concatenate([self.gets, self.nothing])
-        answer = least_whole(model, cost, whole, SECONDS, self._start())
-        if answer.x is None:
-            raise NoFitError
-        return answer
+        # Without a point to start from: HiGHS 1.16 may give such a point back as its answer.
+        return least_whole(model, cost, whole, SECONDS)
 
     def _tie(self, i: int, p: int) -> float:
         own = self.piles[p].like.own_vehicle
@@ -164,16 +219,6 @@ class _Model:
                 for chosen, sign in ((mine, 1.0), (other, -1.0)):
                     columns = self.gets[chosen & (vehicle == v)]
                     self.writer.put(np.full(len(columns), row[0]), columns, sign)
-
-    def _start(self) -> np.ndarray:
-        """Nothing for nobody: a point from which the search never comes back empty-handed."""
-        x = np.zeros(self.writer.columns)
-        x[self.nothing] = 1.0
-        vehicles = {one.vehicle for one in self.problem.slots}
-        for v in vehicles:
-            x[self.stands[v]] = NONE_IN_SIGHT_DAYS
-            x[self.late[v]] = max(0.0, NONE_IN_SIGHT_DAYS - self.problem.slack_days[v])
-        return x
 
     def handed_out(self, answer: Answer) -> tuple[int, ...]:
         """Members of the piles in their order, the earliest slot first."""

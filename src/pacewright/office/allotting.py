@@ -22,13 +22,15 @@ class AllotAsked:
     ----------
     database : address of the record; empty: that of the works.
     moment : works time; None: the last the record tells of.
-    days : working days ahead whose needs are looked at.
+    days : working days ahead whose needs are weighed.
+    issue_days : of those, working days ahead for which units are issued.
     by : who books the issues; empty: nothing is booked.
     """
 
     database: str = ""
     moment: datetime | None = None
     days: float = 15.0
+    issue_days: float = 3.0
     by: str = ""
 
 
@@ -71,7 +73,8 @@ def allotted(
     turns = turn_times(works, turns_seen(standing, seen.clock, now))
     pool = pools(works, standing, seen.clock, now, turns)
     wanted = needs(works, standing, seen)
-    made = allotment(Seen(works, standing, seen, wanted, pool, door_of(works)), asked.days)
+    case = Seen(works, standing, seen, wanted, pool, door_of(works))
+    made = allotment(case, asked.days, asked.issue_days)
     return made, _booked(path, made, asked) if asked.by else ()
 
 

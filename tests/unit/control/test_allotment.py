@@ -24,10 +24,12 @@ def pairs_kept(tables: Tables) -> None:
             row["keep_with_kind_id"] = "axle"
 
 
-def proposed(case: Case, look_days: float = 15) -> Allotment:
+def proposed(case: Case, look_days: float = 15, issue_days: float = 3) -> Allotment:
     """What is proposed a minute after the last event."""
     seen, wanted, pool = case.seen()
-    return allotment(Seen(case.works, case.now, seen, wanted, pool, door_of(case.works)), look_days)
+    return allotment(
+        Seen(case.works, case.now, seen, wanted, pool, door_of(case.works)), look_days, issue_days
+    )
 
 
 def two_that_lack_a_motor() -> Case:
@@ -123,7 +125,8 @@ def test_needs_beyond_the_look_ahead_are_left_alone(look: float) -> None:
     case.put(whole, "strip")
     case.off(whole, "motor", "M-1")
     case.in_store("motor", "M-2")
-    assert len(proposed(case, look).units) == int(look > 10)
+    assert len(proposed(case, look, look).units) == int(look > 10)
+    assert proposed(case, look, 1.0).units == ()
 
 
 def test_a_held_vehicle_is_still_allotted_what_it_needs() -> None:

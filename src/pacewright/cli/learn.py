@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 SHOWN = 25
-"""Proposals shown on the screen, the furthest apart first; JSON and --out hold them all."""
+"""Proposals shown on the screen, the greatest changes first; JSON and --out hold them all."""
 
 
 def run(
@@ -71,7 +71,7 @@ def _text(learned: "Learned", every: bool) -> str:
     for one in learned.proposals if every else asked[:SHOWN]:
         lines += _lines(one)
     if len(asked) > SHOWN and not every:
-        lines.append(f"... and {len(asked) - SHOWN} more, less far apart; --all shows them.")
+        lines.append(f"... and {len(asked) - SHOWN} more that change less; --all shows them.")
     lines += [f"Note: {note}" for note in learned.notes]
     if asked:
         lines.append("Nothing is changed: --accept ID or --reject ID decides, --by NAME.")

@@ -50,7 +50,7 @@ def as_recorded(works: Works, standing: Standing, now: datetime) -> AsRecorded:
     today = now.date()
     vehicles, vehicle_notes = vehicles_as_recorded(works, standing)
     readings, reading_notes = readings_as_recorded(works, vehicles, standing, today)
-    floats, float_notes = floats_as_recorded(works, standing)
+    floats, float_notes = floats_as_recorded(works, standing, now)
     plan = works.settings.plan
     settings = replace(works.settings, plan=_plan_from(plan, today))
     up_to_date = replace(

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 
 from pacewright.control.as_recorded_words import some
 from pacewright.events.standing import Standing
@@ -11,7 +12,7 @@ from pacewright.works import Works
 
 
 def floats_as_recorded(
-    works: Works, standing: Standing
+    works: Works, standing: Standing, now: datetime
 ) -> tuple[tuple[FloatHeld, ...], tuple[str, ...]]:
     """The table of floats held brought up to the record, and notes of what changed.
 
@@ -24,7 +25,9 @@ def floats_as_recorded(
     given out and ``o`` owed, ``o - i`` are still to be found: the table's unserviceable is
     ``u - (o - i)``, and where that is below 0 the rest comes off ``s``. A float below 0 (units
     scrapped and not yet bought) is written 0 and told. As many of ``s`` as the table's
-    ``site_float`` says are taken to be kept at the second site.
+    ``site_float`` says are taken to be kept at the second site. A unit scrapped within its purchase
+    lead is taken to be on order and counts as unserviceable: orders are not on record, and the
+    float is reckoned with them.
     """
     count = _off_vehicles(standing)
     given_out = Counter(
@@ -32,6 +35,7 @@ def floats_as_recorded(
         for unit, one in standing.units.items()
         if one.issued_to is not None and one.condition is Condition.SERVICEABLE
     )
+    on_order = _on_order(works, standing, now)
     owed: Counter[str] = Counter()
     for piece in standing.pieces.values():
         owed.update(piece.owed)
@@ -45,7 +49,7 @@ def floats_as_recorded(
             # What a second site keeps is off the vehicles too, and told apart in the tables.
             ready = count[name, Condition.SERVICEABLE] - given_out[name]
             ready -= min(kind.site_float, max(ready, 0))
-            waiting = count[name, Condition.UNSERVICEABLE] - to_find
+            waiting = count[name, Condition.UNSERVICEABLE] + on_order[name] - to_find
             if waiting < 0:
                 ready, waiting = ready + waiting, 0
             if ready < 0:
@@ -54,7 +58,8 @@ def floats_as_recorded(
             rows.append(FloatHeld(name, max(ready, 0), waiting, quarantine))
         elif name in held:
             rows.append(held[name])
-    return tuple(rows), tuple(_notes(held, rows, known, short))
+    notes = _notes(held, rows, known, short)
+    return tuple(rows), (*notes, *_order_notes(on_order))
 
 
 def _off_vehicles(standing: Standing) -> Counter[tuple[str, Condition]]:
@@ -63,6 +68,26 @@ def _off_vehicles(standing: Standing) -> Counter[tuple[str, Condition]]:
         for unit, one in standing.units.items()
         if one.onto is None
     )
+
+
+def _on_order(works: Works, standing: Standing, now: datetime) -> Counter[str]:
+    since = {
+        one.unit_kind_id: now - timedelta(days=one.purchase_days * 7 / works.week_days)
+        for one in works.unit_kinds
+    }
+    return Counter(
+        unit.unit_kind_id
+        for unit, one in standing.units.items()
+        if one.condition is Condition.SCRAPPED and one.last_at > since.get(unit.unit_kind_id, now)
+    )
+
+
+def _order_notes(on_order: Counter[str]) -> Iterator[str]:
+    if on_order:
+        yield (
+            f"Units scrapped within their purchase lead are taken to be on order: "
+            f"{some([f'{name} {units}' for name, units in sorted(on_order.items())])}."
+        )
 
 
 def _notes(

@@ -1,7 +1,7 @@
 """How a proposal is made of what stands in a cell and what the record shows of it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import sqrt
 from statistics import NormalDist
@@ -83,8 +83,7 @@ class Weighing:
     ) -> Proposal:
         """The line for a cell."""
         known = old_sample or (self.known_sample(cell, old) if old is not None else 0)
-        proposed = rounded(believed.figure)
-        return Proposal(
+        line = Proposal(
             *cell,
             old=old,
             old_sample=known if known else old_sample,
@@ -94,14 +93,15 @@ class Weighing:
             running=seen.running,
             first=seen.first,
             last=seen.last,
-            proposed=proposed,
+            proposed=rounded(believed.figure),
             low=believed.shown.low,
             high=believed.shown.high,
-            real=old is None or _differs(cell, old, (seen.shown, proposed), believed.real),
+            real=False,
             new_sample=round((known or 0) + seen.sample),
             effect=effect,
             rejected_on=self._rejected_on(cell, old, seen.sample),
         )
+        return replace(line, real=_differs(line, believed.real))
 
     def _rejected_on(self, cell: Cell, old: float | None, sample: float) -> date | None:
         one = self.decided.get(cell)
@@ -110,11 +110,11 @@ class Weighing:
         return one.at.date() if sample < GROWN * one.sample else None
 
 
-def _differs(cell: Cell, old: float, new: tuple[float, float], real: Interval) -> bool:
-    shown, proposed = new
-    size = min(old, 1 - old) if cell.column.endswith("_share") else old
-    matters = abs(proposed - old) > LEAST_CHANGE * size and rounded(shown) != old
-    return matters and not real.holds(old)
+def _differs(line: Proposal, real: Interval) -> bool:
+    if line.old is None:
+        return True
+    alike = line.old in (line.proposed, rounded(line.shown))
+    return line.apart > LEAST_CHANGE and not alike and not real.holds(line.old)
 
 
 def believed_share(old: float, weight: float, needed: float, looked_at: float) -> Believed:

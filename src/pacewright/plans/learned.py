@@ -49,12 +49,18 @@ class Proposal:
         return f"{self.table}:{self.row.replace(' ', '+')}:{self.column}"
 
     @property
-    def apart(self) -> float:
-        """How far proposed and old lie apart, in widths of the range; a blank cell is furthest."""
+    def size(self) -> float:
+        """What a change is measured by: the old value; of a share, its smaller side."""
         if self.old is None:
+            return 0.0
+        return min(self.old, 1 - self.old) if self.column.endswith("_share") else self.old
+
+    @property
+    def apart(self) -> float:
+        """The change proposed over its ``size``; without limit when that is nought."""
+        if self.old is None or self.size <= 0:
             return inf
-        width = self.high - self.low
-        return abs(self.proposed - self.old) / width if width > 0 else inf
+        return abs(self.proposed - self.old) / self.size
 
     @property
     def asked(self) -> bool:

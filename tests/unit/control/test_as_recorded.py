@@ -248,16 +248,30 @@ def test_units_of_the_second_site_are_not_float() -> None:
     assert held(recorded(story), "valve") == FloatHeld("valve", 2, 0, 0)
 
 
-def test_a_float_below_nought_is_told() -> None:
-    """More owed than off the vehicles: nought, and by how much it is short."""
+def test_a_unit_scrapped_within_its_purchase_lead_is_on_order() -> None:
+    """For 60 working days, 84 days, it stands for the one that is owed, and is told."""
     story = Story()
     visit(story)
     off = Unit("motor", "M-9")
     story.tell(Removed, off, vehicle("101"))
     story.tell(Scrapped, off, "burnt")
-    found = recorded(story)
+    found = recorded(story, START + timedelta(days=83))
+    assert held(found, "motor") == FloatHeld("motor", 0, 0, 0)
+    assert told(found, "taken to be on order: motor 1")
+    assert not told(found, "short by")
+
+
+def test_a_float_below_nought_is_told() -> None:
+    """Scrapped longer ago and still missing: nought, and by how much it is short."""
+    story = Story()
+    visit(story)
+    off = Unit("motor", "M-9")
+    story.tell(Removed, off, vehicle("101"))
+    story.tell(Scrapped, off, "burnt")
+    found = recorded(story, START + timedelta(days=85))
     assert held(found, "motor") == FloatHeld("motor", 0, 0, 0)
     assert told(found, "short by: motor 1")
+    assert not told(found, "on order")
 
 
 def test_the_last_moment_is_that_of_the_last_thing_told() -> None:

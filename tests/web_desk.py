@@ -3,6 +3,7 @@
 import shutil
 from pathlib import Path
 
+from argon2 import PasswordHasher
 from fastapi.testclient import TestClient
 
 from pacewright.office.desk import Desk
@@ -22,6 +23,8 @@ def works_copy(folder: Path, name: str = "tramway") -> Path:
 def open_desk(folder: Path) -> Desk:
     """A desk over a copy of an example, with one account a role, named after it."""
     desk = Desk(works_copy(folder))
+    # Slow hashing protects passwords that matter; here it would only make the tests slow.
+    desk.access._hasher = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
     for role in (Role.ADMINISTRATOR, *(one for one in Role if one is not Role.ADMINISTRATOR)):
         desk.access.open_account(role.value, f"The {role.value}", role, PASSWORD)
     return desk

@@ -13,7 +13,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from pacewright import __version__
 from pacewright.office.desk import Desk
 from pacewright.office.errors import CallError, NoPlanError
-from pacewright.web import account_pages, errors, live, paper_pages, static
+from pacewright.web import account_pages, booking_pages, errors, live, paper_pages, static
 from pacewright.web.guard.headers import Headers
 from pacewright.web.guard.origin import OwnOrigin
 from pacewright.web.guard.size import BodySize
@@ -60,6 +60,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         static.router,
         account_pages.router,
         live.router,
+        booking_pages.router,
         paper_pages.router,
         sheet_routes(),
     ):

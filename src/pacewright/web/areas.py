@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pacewright.office.access import Person
-from pacewright.office.rights import Right
+from pacewright.office.rights import NEEDED, Right
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,16 +14,20 @@ class Area:
     ----------
     key : name of its page; ``path`` its address; ``name`` as people read it.
     right : who lacks it does not see the entry (the page refuses as well).
+    any_of : one of these is needed besides; empty: none.
     """
 
     key: str
     path: str
     name: str
     right: Right = Right.SEE
+    any_of: frozenset[Right] = frozenset()
 
     def for_person(self, person: Person) -> bool:
         """Whether the person sees it."""
-        return person.may(self.right)
+        return person.may(self.right) and (
+            not self.any_of or not self.any_of.isdisjoint(person.rights)
+        )
 
 
 AREAS: tuple[Area, ...] = (
@@ -34,6 +38,7 @@ AREAS: tuple[Area, ...] = (
     Area("parts", "/parts", "Parts"),
     Area("shortages", "/shortages", "Shortages"),
     Area("flow", "/flow", "Flow"),
+    Area("book", "/book", "Book", any_of=frozenset(NEEDED.values())),
     Area("inspection", "/inspection", "Strip inspection", Right.INSPECT),
     Area("whatif", "/whatif", "What if", Right.PROMISE),
     Area("learning", "/learning", "Learning"),

@@ -11,9 +11,14 @@ from pacewright.web.who import person_here
 SIGN_IN = "/sign-in"
 
 
+def asks_json(request: Request) -> bool:
+    """Whether a script of a page asks, which reads JSON and follows no redirect."""
+    return "application/json" in request.headers.get("accept", "")
+
+
 def answer(request: Request, status: int, faults: list[str]) -> Response:
     """The faults as the asker reads them best."""
-    if request.url.path.startswith("/api/"):
+    if request.url.path.startswith("/api/") or asks_json(request):
         return JSONResponse({"status": "refused", "faults": faults}, status)
     if status == 401:
         return RedirectResponse(f"{SIGN_IN}?then={request.url.path}", 303)

@@ -2,6 +2,8 @@
 
 from types import MappingProxyType
 
+from pacewright.web.booking_texts import ENGLISH_BOOKING
+
 ENGLISH = MappingProxyType(
     {
         "to_content": "To the content",
@@ -57,6 +59,7 @@ ENGLISH = MappingProxyType(
         "what": "What",
         "from": "From",
     }
+    | ENGLISH_BOOKING
 )
 """Key -> English text."""
 

@@ -1,0 +1,98 @@
+"""Texts of booking, inspection, upload and tokens, in one place beside those of the frame."""
+
+from types import MappingProxyType
+
+ENGLISH_BOOKING = MappingProxyType(
+    {
+        "what_happened": "What happened?",
+        "book_lead": (
+            "Choose what happened. Listed is what your account may book; every booking is checked "
+            "by the rules of the record and kept with your name."
+        ),
+        "book_nothing": (
+            "Your account books nothing: its role only looks. Ask an administrator for the role "
+            "that fits your work."
+        ),
+        "book_other": "Other ways in",
+        "to_import": "Upload a daily sheet",
+        "to_tokens": "Tokens for programs",
+        "all_kinds": "Another kind",
+        "reference": "Job card, docket or order; may stay blank",
+        "needed": "needed",
+        "may_blank": "may stay blank",
+        "as_signed_in": "Filled in from your account; nobody signs for another.",
+        "second_name": "Account name of the second person; that person types the password here.",
+        "second_password": "Password of the second person",
+        "code_rule": "Scan the label or type it: vehicle:1043, body:B-11, motor:M-7.",
+        "codes_rule": "Scan or type the codes with blanks between them, the lead (the body) first.",
+        "day_rule": "A date.",
+        "moment_rule": "Works clock.",
+        "yes": "yes",
+        "no": "no",
+        "choose": "choose",
+        "looks": "Look at the thing as it stands",
+        "lifting": (
+            "A lifted vehicle is supported before work begins. Local rules and licensed people "
+            "decide; a booking allows nothing."
+        ),
+        "releasing": (
+            "A release is the signature of an authorised person. Pacewright certifies nothing."
+        ),
+        "mend": "Correct this event",
+        "mend_lead": (
+            "Nothing is deleted. A correction is an event of its own: it voids this one, or puts "
+            "in its place what happened in truth. All that came after must still be possible."
+        ),
+        "mend_how": "What is wrong",
+        "mend_void": "It did not happen: void it",
+        "mend_replace": "It happened otherwise: put this in its place",
+        "mend_why": "Why",
+        "mend_book": "Book the correction",
+        "inspect_form": "To inspect",
+        "inspect_lead": (
+            "Standard form of this type. What is set as must-change is always changed; with a "
+            "limit, 'use' needs a measurement within it. Nothing is sent until you send it."
+        ),
+        "inspect_at": "When it was inspected",
+        "inspect_none": (
+            "Every item of the standard form has its verdict. What is found later is written "
+            "down as a finding of its own."
+        ),
+        "verdict": "Verdict",
+        "measured": "Measured",
+        "fixed": "must-change: {}; always done, whatever is found",
+        "send_one": "Send this item",
+        "send_all": "Send all that is filled in",
+        "inspect_other": "Write down another finding",
+        "import_ask": "What do the daily sheets tell?",
+        "import_lead": (
+            "CSV files named for their sheet (moves-2026-03-02.csv) or XLSX workbooks. They are "
+            "looked at first; nothing is booked until you say so. The same sheet twice adds "
+            "nothing."
+        ),
+        "import_files": "Files (CSV or XLSX, together at most 8 MB)",
+        "import_look": "Look at them",
+        "import_book": "Book what can be booked",
+        "import_rows": "Rows that cannot be booked",
+        "import_where": "Where",
+        "import_kind": "Kind",
+        "import_why": "Why not, and what to do",
+        "import_templates": "Empty daily sheets and the meaning of each column: docs/daily.md.",
+        "tokens": "Tokens for programs",
+        "tokens_ask": "Which programs act in your name?",
+        "tokens_lead": (
+            "A token is a key for a program that reads or books over REST. It has a part of your "
+            "rights and an end. It is shown once; keep it like a password."
+        ),
+        "token_key": "The key of the new token, shown this once:",
+        "token_note": "What it is for",
+        "token_days": "Days until it ends",
+        "token_rights": "What the program may do",
+        "token_make": "Make the token",
+        "token_end": "End it",
+        "token_until": "Ends",
+        "token_list": "Tokens",
+        "token_none": "No token: no program acts in anybody's name here.",
+    }
+)
+"""Key -> English text."""

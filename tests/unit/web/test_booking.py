@@ -1,0 +1,210 @@
+"""Booking on a page: the form, the right, the name, the door, and the answer."""
+
+from collections.abc import Iterator
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+
+from pacewright.events.registry import KINDS
+from pacewright.office.desk import Desk
+from pacewright.office.rights import NEEDED, RIGHTS, Role
+from pacewright.office.signing import ELSEWHERE, SIGNS
+from web_booking import AS_SCRIPT, VEHICLE, book, hidden, let_in
+from web_desk import browser, open_desk
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Desk]:
+    """A small works of its own, its record empty."""
+    made = open_desk(tmp_path)
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="module")
+def still(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """A small works that only forms are asked of."""
+    made = open_desk(tmp_path_factory.mktemp("forms"))
+    let_in(made)
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="module")
+def clients(still: Desk) -> dict[Role, TestClient]:
+    """A browser for each role, at the small works."""
+    return {role: browser(still, role) for role in Role}
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_each_role_is_offered_what_it_may_book(still: Desk, role: Role) -> None:
+    """The choice lists the kinds whose right the role has, and opens the form of no other."""
+    client = browser(still, role)
+    html = client.get("/book").text
+    for kind in KINDS:
+        may = kind not in ELSEWHERE and (
+            NEEDED[kind] in RIGHTS[role] or (kind == "freed" and role is Role.INSPECTOR)
+        )
+        assert (f'href="/book/{kind}"' in html) is may, kind
+        answer = client.get(f"/book/{kind}").status_code
+        assert answer == (200 if may else 409 if kind in ELSEWHERE else 403), kind
+
+
+def test_a_viewer_has_no_entry_for_booking(still: Desk) -> None:
+    """Who books nothing sees no such entry in the navigation."""
+    assert 'href="/book"' not in browser(still, Role.VIEWER).get("/record").text
+    assert 'href="/book"' in browser(still, Role.STORES).get("/record").text
+
+
+@pytest.mark.parametrize("kind", [one for one in KINDS if one not in ELSEWHERE])
+def test_every_kind_has_a_form_with_all_its_fields(
+    clients: dict[Role, TestClient], kind: str
+) -> None:
+    """Each field of the class has an input with its meaning, or is filled in by the account."""
+    role = next(role for role in Role if NEEDED[kind] in RIGHTS[role])
+    html = clients[role].get(f"/book/{kind}").text
+    for name in [one.name for one in fields(KINDS[kind])]:
+        shown = f'name="{name}"' in html
+        assert shown is not (name in SIGNS), name
+        assert f'id="f-{name}-m"' in html, name
+
+
+def test_the_form_is_filled_in_from_its_address(still: Desk) -> None:
+    """A link may carry the piece and the stage; what it carries is escaped."""
+    client = browser(still, Role.PLANNER)
+    html = client.get(
+        "/book/moved", params={"piece": "vehicle:P0001", "stage_id": '"><script>x</script>'}
+    ).text
+    assert 'value="vehicle:P0001"' in html
+    assert "<script>x" not in html
+    assert "&lt;script&gt;x" in html
+
+
+def test_booked_by_the_person_with_the_time_of_the_form(desk: Desk) -> None:
+    """What is booked stands in the record with the account's name, and the page says so."""
+    planner = let_in(desk)
+    kept = list(desk.ledger.entries())
+    assert [one.entry.recorded_by for one in kept] == ["planner", "planner"]
+    assert kept[0].entry.event_id.startswith("web-")
+    answer = book(planner, "moved", {
+        "at": f"{desk.now():%Y-%m-%dT%H:%M}", "piece": f"vehicle:{VEHICLE}", "stage_id": "arrive",
+        "position": "1", "reference": "card 7",
+    }, script=False)  # fmt: skip
+    assert answer.status_code == 303
+    assert answer.headers["location"] == "/record/3?booked=3"
+    assert list(desk.ledger.entries())[2].entry.reference == "card 7"
+    html = planner.get("/record/3?booked=3").text
+    assert 'class="said"' in html
+    assert "Booked" in html
+
+
+def test_a_double_send_is_kept_once(desk: Desk) -> None:
+    """The same form sent twice makes one event; filled in otherwise it is refused and told."""
+    planner = browser(desk, Role.PLANNER)
+    html = planner.get("/book/called").text
+    form = {"event_id": hidden(html, "event_id"), "person": "planner", "vehicle_id": VEHICLE,
+            "type_id": "pair", "depot_id": "orrisbank", "due_in": "2030-01-07",
+            "at": f"{desk.now():%Y-%m-%dT%H:%M}"}  # fmt: skip
+    for _ in range(2):
+        answer = planner.post("/book/called", data=form, headers=AS_SCRIPT).json()
+        assert answer["status"] == "done"
+    assert desk.ledger.head().place == 1
+    other = planner.post("/book/called", data=form | {"due_in": "2030-01-08"}, headers=AS_SCRIPT)
+    assert other.status_code == 409
+    assert "booked already, as event 1" in other.json()["faults"][0]
+    assert other.json()["event_id"] != form["event_id"]
+
+
+def test_what_is_wrong_stands_beside_what_was_typed(desk: Desk) -> None:
+    """Without script the form comes back with every fault and every field as typed."""
+    planner = browser(desk, Role.PLANNER)
+    answer = book(planner, "called", {"vehicle_id": "P 1", "type_id": "pair", "depot_id": "moon",
+                                      "due_in": "tomorrow"}, script=False)  # fmt: skip
+    assert answer.status_code == 422
+    assert "due_in" in answer.text
+    assert "vehicle_id" in answer.text
+    assert 'value="P 1"' in answer.text
+    refused = book(planner, "called", {"vehicle_id": VEHICLE, "type_id": "pair",
+                                       "depot_id": "moon", "due_in": "2030-01-07"})  # fmt: skip
+    assert refused.status_code == 409
+    assert "&#39;moon&#39;" in answer.text or "moon" in refused.json()["faults"][0]
+    assert desk.ledger.head().place == 0
+
+
+def test_nobody_books_beyond_the_right(desk: Desk) -> None:
+    """A planner cannot book an inspector's word, whatever is sent; nor the shop a release."""
+    let_in(desk)
+    before = desk.ledger.head().place
+    for role, kind in (
+        (Role.PLANNER, "found"),
+        (Role.PLANNER, "released"),
+        (Role.PLANNER, "cleared"),
+        (Role.SHOP, "tested"),
+        (Role.VIEWER, "arrived"),
+        (Role.ADMINISTRATOR, "moved"),
+    ):
+        answer = browser(desk, role).post(f"/book/{kind}", data={}, headers=AS_SCRIPT)
+        assert answer.status_code == 403, (role, kind)
+        assert answer.json()["status"] == "refused"
+    assert desk.ledger.head().place == before
+
+
+def test_nobody_signs_for_another(desk: Desk) -> None:
+    """Who acts is the person signed in; another name is refused."""
+    let_in(desk)
+    inspector = browser(desk, Role.INSPECTOR)
+    answer = book(inspector, "released", {"vehicle_id": VEHICLE, "signed_by": "planner"})
+    assert answer.status_code == 403
+    assert "planner found, inspector books" in answer.json()["faults"][0]
+    own = book(inspector, "released", {"vehicle_id": VEHICLE})
+    assert own.status_code == 409  # the door: it has passed no stage yet
+    assert "released" not in [one.entry.event for one in desk.ledger.entries()]
+
+
+def test_a_safety_hold_is_freed_by_an_inspector_alone(desk: Desk) -> None:
+    """A planner may free other holds, an inspector the safety hold only."""
+    planner = let_in(desk)
+    piece = {"piece": f"vehicle:{VEHICLE}"}
+    for cause in ("safety", "people"):
+        assert book(planner, "held", piece | {"cause": cause}).json()["status"] == "done"
+    assert book(planner, "freed", piece | {"cause": "safety"}).status_code == 403
+    inspector = browser(desk, Role.INSPECTOR)
+    assert book(inspector, "freed", piece | {"cause": "people"}).status_code == 403
+    assert book(inspector, "freed", piece | {"cause": "safety"}).json()["status"] == "done"
+    last = list(desk.ledger.entries(kind="freed"))[-1].entry.event
+    assert last.freed_by == "inspector"  # type: ignore[attr-defined]
+    assert book(planner, "freed", piece | {"cause": "people"}).json()["status"] == "done"
+
+
+def test_a_form_of_one_person_is_not_booked_by_the_next(desk: Desk) -> None:
+    """On a shared tablet what waited for one person waits on when another is signed in."""
+    answer = browser(desk, Role.PLANNER).post(
+        "/book/called", data={"person": "shop", "vehicle_id": VEHICLE}, headers=AS_SCRIPT
+    )
+    assert answer.status_code == 401
+    assert desk.ledger.head().place == 0
+
+
+def test_nobody_signed_in_is_told_as_the_script_reads_it(desk: Desk) -> None:
+    """A script gets JSON and 401, so that it keeps what waits; a page leads to the sign-in."""
+    client = browser(desk)
+    assert client.post("/book/called", data={}, headers=AS_SCRIPT).status_code == 401
+    assert client.post("/book/called", data={}).status_code == 303
+
+
+@pytest.mark.parametrize("then", ["//evil.example", "https://evil.example", "/\\evil.example"])
+def test_booking_leads_to_this_server_only(desk: Desk, then: str) -> None:
+    """An address elsewhere is not followed."""
+    planner = browser(desk, Role.PLANNER)
+    answer = book(planner, "called", {"vehicle_id": VEHICLE, "type_id": "pair", "then": then,
+                                      "depot_id": "orrisbank", "due_in": "2030-01-07"})  # fmt: skip
+    assert answer.json()["then"] == "/record/1?booked=1"
+
+
+def test_a_huge_number_of_fields_is_refused(desk: Desk) -> None:
+    """A form with thousands of fields is not read."""
+    planner = browser(desk, Role.PLANNER)
+    cells = {f"field{number}": "x" for number in range(2000)}
+    assert planner.post("/book/called", data=cells).status_code == 400

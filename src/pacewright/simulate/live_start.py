@@ -5,12 +5,12 @@ began earlier can be counted in working time.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from pacewright.events.standing import Phase, PieceStanding, Standing, VehicleStanding
-from pacewright.events.things import WHOLE, Piece
+from pacewright.events.things import WHOLE
 from pacewright.simulate.calendars import DAY, Stretch, stretch_from
 from pacewright.simulate.chains import Chains
 from pacewright.simulate.coming import Coming
@@ -216,8 +216,3 @@ def lead_of(brought: Brought, leading_assembly: str) -> PieceStanding | None:
     if brought.whole is not None:
         return brought.whole
     return next(iter(brought.pieces.get(leading_assembly, ())), None)
-
-
-def pieces_of(brought: Sequence[Brought]) -> set[Piece]:
-    """Every piece that the run knows."""
-    return {one.piece for some in brought for row in some.pieces.values() for one in row}

@@ -1,5 +1,6 @@
 """The schedule of the days ahead against what the simulation then makes of the same works."""
 
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from math import sqrt
 from pathlib import Path
@@ -9,9 +10,12 @@ import pytest
 
 from pacewright.control import day
 from pacewright.control.clock import clock_of
+from pacewright.control.door import door_of
+from pacewright.control.next_move import MOVE
 from pacewright.control.turns_seen import turns_seen
-from pacewright.events.fold import fold
+from pacewright.events.fold import fold, why_not
 from pacewright.events.gate import Released
+from pacewright.events.stages import Moved
 from pacewright.events.standing import Standing
 from pacewright.events.things import Event
 from pacewright.office.folder import open_works
@@ -71,6 +75,76 @@ def test_the_schedule_foretells_the_release(record: tuple[Works, list[Event]]) -
     assert len(by_schedule) > 40
     assert abs(mean(by_schedule)) < abs(mean(by_path)) / 2
     assert root_mean_square(by_schedule) < root_mean_square(by_path)
+
+
+def days_of(works: Works, events: list[Event]) -> list[tuple[Standing, day.Today]]:
+    """The day every eleventh day, at changing hours."""
+    found, standing, place = [], Standing(), 0
+    now = events[0].at + timedelta(weeks=10)
+    while now < events[-1].at:
+        upto = next(n for n, one in enumerate(events) if one.at > now)
+        standing = fold(events[place:upto], standing, trusted=True)
+        place = upto
+        found.append((standing, day.today(works, standing, now)))
+        now += timedelta(days=11, hours=3)
+    return found
+
+
+def before_moves(events: list[Event]) -> Iterator[tuple[Standing, Moved]]:
+    """Where everything stands just before every 31st move, and that move."""
+    standing, place, count = Standing(), 0, 0
+    for upto, event in enumerate(events):
+        if isinstance(event, Moved):
+            count += 1
+            if count % 31 == 0:
+                standing = fold(events[place:upto], standing, trusted=True)
+                place = upto
+                yield standing, event
+
+
+def test_moves_that_were_made_are_proposed_and_pass_the_door(
+    record: tuple[Works, list[Event]],
+) -> None:
+    """Just before a move of the run that very move is proposed; all proposed could be booked.
+
+    Nine in ten at least: of two that may go to one position the run may choose the other.
+    """
+    works, events = record
+    door = door_of(works)
+    same = looks = 0
+    for standing, event in before_moves(events):
+        one = day.today(works, standing, event.at)
+        found = one.found
+        told = [row.piece for row in (*found.moves, *found.blocked, *found.to_work_on)]
+        told += found.at_work
+        assert len(told) == len(set(told))
+        assert {str(row.on_way.known.piece) for row in one.seen.vehicles.values()} <= set(told)
+        moves = [row for row in found.moves if row.what == MOVE]
+        assert len({(row.to_stage_id, row.position) for row in moves}) == len(moves)
+        pieces = {str(piece): piece for piece in standing.pieces}
+        for row in moves:
+            move = Moved(one.now, pieces[row.piece], row.to_stage_id, row.position)
+            assert why_not(standing, move) is None
+            assert door(standing, move) == ()
+        looks += 1
+        same += (str(event.piece), event.stage_id) in {
+            (row.piece, row.to_stage_id) for row in found.moves
+        }
+    assert looks > 30
+    assert same >= 0.9 * looks, f"{same} of {looks}"
+
+
+def test_what_is_off_vehicles_is_counted_once(record: tuple[Works, list[Event]]) -> None:
+    """Condition by condition the pools hold what the standing holds, and needs what is owed."""
+    works, events = record
+    for standing, one in days_of(works, events)[::3]:
+        for kind_id, pool in one.pool.items():
+            off = standing.off_vehicle(kind_id)
+            assert pool.serviceable + pool.issued == off.serviceable
+            assert pool.unserviceable == off.unserviceable
+            assert pool.quarantine == off.quarantine
+        owed = sum(sum(known.owed.values()) for known in standing.pieces.values() if known.owed)
+        assert sum(need.owed for need in one.wanted) == owed
 
 
 def root_mean_square(values: list[float]) -> float:

@@ -12,7 +12,7 @@ import numpy as np
 
 from pacewright.control.turn_left import Floats, TurnTime
 
-_GRID_POINTS = 160
+_GRID_POINTS = 96
 _LAST_SHARE = 0.005
 _LEAST = 1e-9
 

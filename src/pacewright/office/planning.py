@@ -3,7 +3,7 @@
 import hashlib
 import time
 from dataclasses import fields, is_dataclass
-from datetime import datetime
+from datetime import date, datetime
 from datetime import time as clock_time
 from functools import cache
 from pathlib import Path
@@ -25,6 +25,7 @@ JUDGED = (
 LEFT_OUT = "The works has a record; it was left out, as asked. The plan rests on the tables alone."
 FROM_RECORD = "Vehicles inside, releases, odometer readings and floats held are as recorded"
 FAULTS_SHOWN = 20
+_PLAIN = frozenset({str, float, int, bool, date})
 
 
 def open_now(
@@ -153,13 +154,17 @@ def inputs_hash(works: Works) -> str:
 
 
 def _told(value: Any) -> str:
-    if isinstance(value, tuple):
-        return f"({' '.join(map(_told, value))})"
-    if not is_dataclass(value) or isinstance(value, type):
+    kind = type(value)
+    if kind is tuple:
+        return f"({' '.join([_told(one) for one in value])})"
+    if not is_dataclass(kind):
         return repr(value)
-    cells = ((name, getattr(value, name), usual) for name, usual in _usual(type(value)))
-    told = (f"{name}={_told(cell)}" for name, cell, usual in cells if cell != usual)
-    return f"{type(value).__name__}({' '.join(told)})"
+    told = [
+        f"{name}={cell!r}" if type(cell) in _PLAIN else f"{name}={_told(cell)}"
+        for name, usual in _usual(kind)
+        if (cell := getattr(value, name)) != usual
+    ]
+    return f"{kind.__name__}({' '.join(told)})"
 
 
 @cache

@@ -104,6 +104,14 @@ class Causes:
             Cause.ASSEMBLY, what, f"no {what} done for it", f"{what} done", lead.marries_day
         )
 
+    def lead(self, vehicle_id: str) -> Reason | None:
+        """What an assembly waits for that is done before its lead; None: no one is to have it."""
+        vehicle = self._seen.vehicles.get(vehicle_id)
+        if vehicle is None or vehicle.marries_day <= self._seen.now_day:
+            return None
+        lead = str(vehicle.on_way.known.piece)
+        return Reason(Cause.ASSEMBLY, lead, f"{lead} not done", f"{lead} done", vehicle.marries_day)
+
     def _batch_open(self, one: OnWay, stage: Stage) -> Reason | None:
         there = [self._standing.pieces[piece] for piece in self._places.there(stage.stage_id)]
         waiting = [other for other in there if not other.finished and not other.began]

@@ -112,6 +112,8 @@ class _Looker:
             self._move(RELEASE if ready else PART, vehicle_id, one, here)
         elif one.known.vehicle_id:
             self._marriage(vehicle_id, one, way.after[0])
+        elif waits := self._causes.lead(vehicle_id):
+            self._block(vehicle_id, one, waits, way.after[0].stage_id)
 
     def _marriage(self, vehicle_id: str, one: OnWay, stage: Stage) -> None:
         missing = self._causes.assembly(vehicle_id)

@@ -16,7 +16,8 @@ from pacewright.control.pool import Coming, Pool
 LOOK_DAYS = 10
 """Working days ahead for which shortages are looked for, unless told otherwise."""
 
-_SAME = 1e-6
+LEAST_LATE_DAYS = 0.1
+"""What comes later by less than this, about an hour, is not told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +134,7 @@ def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> I
         late = [
             one
             for one in taker.take(need.wanted)
-            if one.unit is None or one.unit.day > need.needed_day + _SAME
+            if one.unit is None or one.unit.day > need.needed_day + LEAST_LATE_DAYS
         ]
         if late:
             unit = late[-1].unit

@@ -113,6 +113,18 @@ def test_a_body_done_marries_when_a_chassis_is_done() -> None:
     assert (found.what, found.to_stage_id) == (MARRY, "marry")
 
 
+def test_a_chassis_done_before_its_body_waits_for_it() -> None:
+    """The chassis is built, its body not begun: it waits until they can be married."""
+    case = Case()
+    body, chassis = case.parted("11")
+    case.passes(chassis, "chstrip")
+    case.passes(chassis, "chbuild")
+    blocked = block_of(case, chassis)
+    assert (blocked.cause, blocked.waits_for) == (Cause.ASSEMBLY, str(body))
+    seen, _, _ = case.seen()
+    assert blocked.opens_day == seen.vehicles["11"].marries_day
+
+
 def test_who_is_at_work_is_neither_moved_nor_blocked() -> None:
     """A fitter works on the vehicle: no move is proposed, though the stage was said done."""
     case = Case()

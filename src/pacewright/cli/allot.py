@@ -1,5 +1,6 @@
 """``pacewright allot``."""
 
+from collections import defaultdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,15 +42,7 @@ def _lines(made: "Allotment") -> list[str]:
         f"{made.card.objective:.1f} weighted vehicle-days, least possible {made.card.bound:.1f} "
         f"({made.card.status})."
     ]
-    lines += _some(
-        "Issue",
-        [
-            f"  {one.unit} to {one.to}, needed {one.needed} at {one.fit_stage_id}"
-            + (f", together with {one.with_unit}" if one.with_unit else "")
-            + f": {one.reason}"
-            for one in made.units
-        ],
-    )
+    lines += [f"Issue: {len(made.units) or 'nothing'}", *_issues(made)]
     lines += _some(
         "Marry",
         [
@@ -70,6 +63,19 @@ def _lines(made: "Allotment") -> list[str]:
         held = ", ".join(made.held_back)
         lines.append(f"Held back until the unit each is matched with is serviceable: {held}.")
     return lines + [f"Note: {note}." for note in made.notes]
+
+
+def _issues(made: "Allotment") -> list[str]:
+    """What is scarce with its reason, a line each; then, by what it goes to, the rest."""
+    lines, rest = [], defaultdict(list)
+    for one in made.units:
+        place = f"{one.to}, needed {one.needed} at {one.fit_stage_id}"
+        pair = f" with {one.with_unit}" if one.with_unit else ""
+        if one.scarce:
+            lines.append(f"  {one.unit}{pair} to {place}: {one.reason}")
+        else:
+            rest[place].append(one.unit + pair)
+    return [*lines, *(f"  to {place}: {', '.join(units)}" for place, units in rest.items())]
 
 
 def _some(head: str, rows: list[str]) -> list[str]:

@@ -102,13 +102,18 @@ class _Told:
                 fit_stage_id=one.need.fit_stage_id,
                 needed=self._date(one.slot.needed_day),
                 with_unit=code_of(mate) if mate else "",
+                scarce=self._have(one.slot.sort) < self._want(one.slot.sort),
                 reason=self._why(one),
             )
 
+    def _want(self, sort: str) -> int:
+        return sum(one.slot.sort == sort for one in self.case.wanted)
+
+    def _have(self, sort: str) -> int:
+        return sum(t.supply.sort == sort and t.source == IN_STORE for t in self.case.there)
+
     def _why(self, one: Wanted) -> str:
-        sort = one.slot.sort
-        want = sum(other.slot.sort == sort for other in self.case.wanted)
-        have = sum(t.supply.sort == sort and t.source == IN_STORE for t in self.case.there)
+        want, have = self._want(one.slot.sort), self._have(one.slot.sort)
         if have >= want:
             return "enough for all that need one"
         promise = self.case.promise(one.vehicle_id)

@@ -16,6 +16,7 @@ class UnitAllotted:
     vehicle_id : vehicle that waits for it.
     fit_stage_id, needed : stage where it goes on, and the day on which that begins.
     with_unit : code of the unit it is matched with and goes with; blank: none.
+    scarce : fewer are in store than are needed within the look ahead.
     reason : why this vehicle.
     """
 
@@ -25,6 +26,7 @@ class UnitAllotted:
     fit_stage_id: str
     needed: date | None
     with_unit: str
+    scarce: bool
     reason: str
 
 

@@ -23,6 +23,7 @@ def _units(made: Allotment) -> Table:
             text("fit_stage_id", "stage where it goes on"),
             day("needed", "day on which that stage begins"),
             text("with_unit", "matched unit that goes with it"),
+            yes_no("scarce", "yes: fewer are in store than are needed soon"),
             text("reason", "why this vehicle"),
         ),
         made.units,

@@ -52,6 +52,7 @@ def test_the_unit_goes_to_the_promise_that_would_break() -> None:
     (unit,) = made.units
     assert (unit.unit, unit.vehicle_id) == ("motor:M-new", "102")
     assert "1 for 2 needs" in unit.reason
+    assert unit.scarce
     (other,) = made.awaiting
     assert other.vehicle_id == "101"
     assert other.gets.startswith("motor:M-10")

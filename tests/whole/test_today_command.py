@@ -83,6 +83,9 @@ def test_a_shop_sees_its_own_sheet(works: Path) -> None:
     tables = json.loads(done.output)["day"]["tables"]
     assert {row["unit_kind_id"] for row in tables["units_due"]["rows"]} == {"motor"}
     assert {row["owner"] for row in tables["shortages"]["rows"]} == {"elec"}
+    answer = " ".join(json.loads(done.output)["day"]["answer"])
+    assert "Traction motor" in answer
+    assert "Brake valve" not in answer
     wrong = RUNNER.invoke(app, ["today", str(works), "--shop", "laundry"])
     assert wrong.exit_code == 2
     assert "strip, body, run, elec, paint, test" in wrong.stderr
@@ -104,7 +107,7 @@ def test_shortages_alone(works: Path) -> None:
 
 def test_an_earlier_moment_can_be_asked_about(works: Path) -> None:
     """On Monday morning no motor was off yet."""
-    done = RUNNER.invoke(app, ["shortages", str(works), "--at", "2026-03-09T07:01:00", "--json"])
+    done = RUNNER.invoke(app, ["shortages", str(works), "--at", "2026-03-09T07:01", "--json"])
     rows = json.loads(done.output)["shortages"]["rows"]
     assert "motor" not in {row["unit_kind_id"] for row in rows}
 

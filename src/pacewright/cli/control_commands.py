@@ -10,7 +10,12 @@ from pacewright.cli.options import AsJson, Database, WorksPath
 
 At = Annotated[
     datetime | None,
-    typer.Option("--at", help="works time asked about; left out: the last the record tells of"),
+    typer.Option(
+        "--at",
+        formats=["%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M:%S"],
+        metavar="2026-03-02T07:30",
+        help="works time asked about; left out: the last the record tells of",
+    ),
 ]
 WithPlan = Annotated[
     bool, typer.Option("--with-plan", help="make the plan first: its pace, waits, floats needed")

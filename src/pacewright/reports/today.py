@@ -53,11 +53,11 @@ def answer(one: Today, shop_id: str = "") -> tuple[str, ...]:
     return tuple(
         sentence
         for sentence in (
-            _short_said(one),
+            _short_said(one, shop_id),
             _late_said(one),
             _blocked_said(one),
             _first_said(one, shop_id),
-            _cover_said(one),
+            _cover_said(one, shop_id),
             _entry_said(one),
             _changed_said(one),
         )
@@ -65,13 +65,14 @@ def answer(one: Today, shop_id: str = "") -> tuple[str, ...]:
     )
 
 
-def _short_said(one: Today) -> str:
-    if not one.short:
+def _short_said(one: Today, shop_id: str) -> str:
+    short = [row for row in one.short if shop_id in ("", row.owner)]
+    if not short:
         return f"Nothing is short for vehicles that are rebuilt in the next {one.look_days} days."
-    worst = one.short[0]
+    worst = short[0]
     until = one.seen.clock.date_of(worst.expected_day) if worst.expected_day is not None else None
     when = f"expected {day(until)}" if until else "none in sight"
-    vehicles = len({row.vehicle_id or row.piece for row in one.short})
+    vehicles = len({row.vehicle_id or row.piece for row in short})
     return (
         f"{some(vehicles, 'vehicle')} will stand for want of units in the next {one.look_days} "
         f"working days. Dearest: {worst.name} for {worst.piece}, {when}, from shop {worst.owner}, "
@@ -109,8 +110,12 @@ def _first_said(one: Today, shop_id: str) -> str:
     return f"To turn out today: {listed(first)}." if first else ""
 
 
-def _cover_said(one: Today) -> str:
-    thin = [row.name for row in one.cover if row.word in (Cover.OUT, Cover.RUNS_OUT)]
+def _cover_said(one: Today, shop_id: str) -> str:
+    thin = [
+        row.name
+        for row in one.cover
+        if row.word in (Cover.OUT, Cover.RUNS_OUT) and shop_id in ("", row.shop_id)
+    ]
     return f"Floats that are out or run out within 10 days: {listed(thin)}." if thin else ""
 
 

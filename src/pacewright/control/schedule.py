@@ -91,7 +91,7 @@ def schedule(works: Works, standing: Standing, seen: Ahead, short: Sequence[Shor
     ---------
     A stay takes one position, and of each trade (standard hours / hours of the stay) people of
     its shop; there are (hours able a day / hours of the shop's day) at any time. Rank: current
-    promise of the vehicle, then latest start by the critical path.
+    promise of the vehicle, then its ready day by the critical path.
     """
     return _Scheduler(works, standing, seen, short).made()
 

@@ -122,10 +122,10 @@ def believed_share(old: float, weight: float, needed: float, looked_at: float) -
 
     Equations
     ---------
-    Beta-binomial: from Beta(w p, w (1 - p)) to Beta(w p + needed, w (1 - p) + not needed), neither
-    parameter below one half, so that a share of 0 or 1 can be unlearned.
+    Beta-binomial: from Beta(w p, w (1 - p)) to Beta(w p + needed, w (1 - p) + not needed); half a
+    case stands for a parameter of nought, so that a share of 0 or 1 can be unlearned.
     """
-    before = BetaLaw(max(weight * old, 0.5), max(weight * (1 - old), 0.5))
+    before = BetaLaw(weight * old or 0.5, weight * (1 - old) or 0.5)
     law = before.after(needed, looked_at)
     return Believed(law.mean, law.interval(SHOWN_LEVEL), law.interval(REAL_LEVEL))
 

@@ -60,6 +60,11 @@ def test_a_share_of_nought_or_one_can_be_unlearned() -> None:
     assert not found.real.holds(1.0)
 
 
+def test_a_rare_share_keeps_its_mean_before_any_case() -> None:
+    """A judgement of 2 % is 2 % until something is counted, however little it weighs."""
+    assert believed_share(0.02, 10, needed=0, looked_at=0).figure == pytest.approx(0.02)
+
+
 def test_the_weight_is_the_sample_or_a_judgement() -> None:
     """Sample of the table; else that of the accepted proposal that stands there; else ten."""
     assert Weighing({}).weight(CELL, 0.9, 120) == 120

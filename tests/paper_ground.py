@@ -11,13 +11,14 @@ from pacewright.events.things import Condition, Unit
 from pacewright.events.units import UnitEntered
 from pacewright.reports.papers.ground import Ground
 from pacewright.reports.papers.press import Paper, pdf
+from pacewright.works import Works
 
 MONDAY = datetime(2026, 3, 9, 7, 0)
 
 
-def told() -> Case:
+def told(works: Works | None = None) -> Case:
     """101 stands in the fit-out without its motor; 102 is stripped; 103 is parted; 105 waits."""
-    case = Case()
+    case = Case(works)
     case.tell(UnitEntered, Unit("valve", "V-9"), Condition.SERVICEABLE, "store")
     case.tell(UnitEntered, Unit("valve", "V-8"), Condition.QUARANTINE, "store")
     first = case.married("101")

@@ -38,16 +38,17 @@ class Choices:
 
 
 @dataclass(frozen=True, slots=True)
-class CodeCell:
-    """A code to scan, ``wide`` mm."""
+class Drawn:
+    """A small drawing (SVG, looks included) in a cell, ``wide`` mm; ``said`` for the unseeing."""
 
-    IS: ClassVar[str] = "code"
+    IS: ClassVar[str] = "drawn"
 
-    code: Code
-    wide: float = 16.0
+    svg: str
+    wide: float
+    said: str
 
 
-Cell = str | Strong | Box | Choices | CodeCell
+Cell = str | Strong | Box | Choices | Drawn
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,9 @@ from pacewright.control.clock import clock_of
 from pacewright.control.day import Given, Today, today
 from pacewright.control.turns_seen import turns_seen
 from pacewright.events.standing import Phase, Standing, VehicleStanding
+from pacewright.events.things import Piece
 from pacewright.fleet.tables import Depot, Vehicle
+from pacewright.parts.tables import UnitKind
 from pacewright.plans.plan import Plan
 from pacewright.reports.papers.blocks import Block
 from pacewright.reports.papers.press import Card, Paper
@@ -75,6 +77,12 @@ class Ground:
         """A day of the clock as a date."""
         return None if clock_day is None else self.seen.clock.date_of(clock_day)
 
+    @cached_property
+    def pieces(self) -> dict[str, Piece]:
+        """What stands inside, in words -> vehicle or assembly."""
+        known = (one.on_way.known.piece for one in self.seen.everything)
+        return {str(piece): piece for piece in known}
+
     def vehicle_row(self, vehicle_id: str) -> Vehicle | None:
         """The vehicle's row of the table; None: it has none."""
         return next((one for one in self.works.vehicles if one.vehicle_id == vehicle_id), None)
@@ -90,7 +98,7 @@ class Ground:
         if known is None or known.phase is not Phase.INSIDE:
             found = "the record does not know it" if known is None else f"it is {known.phase}"
             raise CallError(
-                f"vehicle {vehicle_id}: {found}. This paper is of a vehicle inside the works. "
+                f"vehicle {vehicle_id[:40] or '(blank)'}: {found}. This paper is of a vehicle inside the works. "
                 "Check the number, or book first that it arrived and was admitted."
             )
         return known
@@ -105,6 +113,29 @@ class Ground:
         if shop_id not in self.shop_names:
             raise _unknown("shop", shop_id, list(self.shop_names))
         return self.shop_names[shop_id]
+
+    def trade(self, trade_id: str) -> str:
+        """Name of a trade.
+
+        Raises
+        ------
+        CallError : there is no such trade.
+        """
+        if trade_id not in self.trade_names:
+            raise _unknown("trade", trade_id, list(self.trade_names))
+        return self.trade_names[trade_id]
+
+    def unit_kind(self, kind_id: str) -> UnitKind:
+        """A unit kind.
+
+        Raises
+        ------
+        CallError : there is no such kind.
+        """
+        rows = {one.unit_kind_id: one for one in self.works.unit_kinds}
+        if kind_id not in rows:
+            raise _unknown("unit kind", kind_id, list(rows))
+        return rows[kind_id]
 
     def depot(self, depot_id: str) -> Depot:
         """A depot.
@@ -153,15 +184,29 @@ class Ground:
 
     def basis(self) -> str:
         """What the paper rests on."""
-        events = self.standing.events
-        record = f"record up to event {number(events, 0)}" if events else "no record: by the tables"
         plan = "plan of " + day(self.plan.today) if self.plan else "without plan: no waits in dates"
-        return f"{record} · {plan}"
+        return f"{self.record()} · {plan}"
+
+    def record(self) -> str:
+        """How far the record goes."""
+        events = self.standing.events
+        return f"record up to event {number(events, 0)}" if events else "no record: by the tables"
 
 
 def moment(at: datetime | None) -> str:
     """Date and time for people: ``9 Nov 2026 07:30``."""
     return f"{day(at.date())} {at:%H:%M}" if at else "-"
+
+
+def units(count: float) -> str:
+    """Units for people: whole ones without a decimal, parts of one with.
+
+    Examples
+    --------
+    >>> units(6.0), units(4.8)
+    ('6', '4.8')
+    """
+    return number(count, 0 if abs(count - round(count)) < 0.05 else 1)
 
 
 def together(*blocks: Block | None) -> tuple[Block, ...]:

@@ -1,0 +1,83 @@
+"""Papers downloaded from the pages."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+import pytest
+
+from pacewright.events.gate import Admitted, Arrived
+from pacewright.ledger.entry import Entry
+from pacewright.office.desk import Desk
+from pacewright.office.rights import Role
+from paper_ground import text_of
+from web_desk import browser, open_desk
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """A works with one vehicle inside that the record knows."""
+    one = open_desk(tmp_path_factory.mktemp("desk"))
+    now = datetime(2026, 11, 2, 8, 0)
+    one.set_clock(lambda: now)
+    vehicle = next(row for row in one.works.vehicles if row.state == "running")
+    one.book(
+        [
+            Entry("a", Arrived(now, vehicle.vehicle_id, vehicle.type_id), "clerk"),
+            Entry("b", Admitted(now, vehicle.vehicle_id), "clerk"),
+        ]
+    )
+    yield one
+    one.close()
+
+
+def inside(desk: Desk) -> str:
+    """Number of the vehicle inside."""
+    with desk.standing() as standing:
+        return standing.inside()[0].vehicle_id
+
+
+def test_any_role_gets_the_paper_as_pdf(desk: Desk) -> None:
+    """A viewer gets the card under its name, made for reading in the browser."""
+    number = inside(desk)
+    answer = browser(desk, Role.VIEWER).get(f"/papers/vehicle-card.pdf?vehicle={number}")
+    assert answer.status_code == 200, answer.text
+    assert answer.headers["content-type"] == "application/pdf"
+    assert answer.headers["content-disposition"] == (
+        f'inline; filename="vehicle-card-{number}-20261102.pdf"'
+    )
+    said = text_of(answer.content)
+    assert f"Vehicle {number}" in said
+    assert "record up to event 2" in said
+
+
+def test_nobody_signed_in_gets_none(desk: Desk) -> None:
+    """Without a session the way leads to signing in."""
+    answer = browser(desk).get("/papers/vehicle-card.pdf")
+    assert answer.status_code == 303
+    assert answer.headers["location"].startswith("/sign-in")
+
+
+@pytest.mark.parametrize(
+    ("path", "status", "why"),
+    [
+        ("/papers/nonsense.pdf", 404, "no such sort"),
+        ("/papers/..%2F..%2Fworks.pdf", 404, "no such"),
+        ("/papers/vehicle-card.pdf?vehicle=none", 409, "does not know it"),
+        ("/papers/vehicle-card.pdf?vehicle=%3Cb%3E", 409, "&lt;b&gt;"),
+        ("/papers/day-sheet.pdf?days=0", 409, "whole number from 1 to 60"),
+        ("/papers/vehicle-card.pdf?colour=red", 409, "colour was asked"),
+    ],
+)
+def test_wrong_addresses_are_told_as_pages(desk: Desk, path: str, status: int, why: str) -> None:
+    """What is not there or cannot be printed is a page that says why, escaped."""
+    answer = browser(desk, Role.VIEWER).get(path)
+    assert answer.status_code == status
+    assert why in answer.text
+
+
+def test_letter_comes_from_the_desks_plan(desk: Desk) -> None:
+    """Papers of the plan use the plan of the pages."""
+    depot = desk.works.depots[0]
+    answer = browser(desk, Role.PLANNER).get(f"/papers/depot-letter.pdf?depot={depot.depot_id}")
+    assert answer.status_code == 200, answer.text
+    assert depot.name in text_of(answer.content)

@@ -13,7 +13,15 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from pacewright import __version__
 from pacewright.office.desk import Desk
 from pacewright.office.errors import CallError, NoPlanError
-from pacewright.web import account_pages, booking_pages, errors, live, paper_pages, static
+from pacewright.web import (
+    account_pages,
+    booking_pages,
+    errors,
+    inspection_pages,
+    live,
+    paper_pages,
+    static,
+)
 from pacewright.web.guard.headers import Headers
 from pacewright.web.guard.origin import OwnOrigin
 from pacewright.web.guard.size import BodySize
@@ -61,6 +69,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         account_pages.router,
         live.router,
         booking_pages.router,
+        inspection_pages.router,
         paper_pages.router,
         sheet_routes(),
     ):

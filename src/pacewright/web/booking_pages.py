@@ -43,8 +43,10 @@ GROUPS = {
 """Module of the events -> heading of the choice."""
 
 NOT_FIELDS = frozenset({"event_id", "person", "then", "reference", "second_password"})
-MOST_FIELDS = 800
+MOST_FIELDS = 2000
 """Fields of one form; a strip inspection of a large vehicle has some hundreds."""
+MOST_SAID = 300
+"""Places named in the address that tells what was booked."""
 
 
 async def typed(request: Request) -> dict[str, str]:
@@ -89,7 +91,7 @@ def done(request: Request, then: str, places: Sequence[int | None]) -> Response:
     known = [str(one) for one in places if one is not None]
     local = then if then.startswith("/") and not then.startswith(("//", "/\\")) else ""
     to = local or (f"/record/{known[0]}" if known else "/book")
-    to += ("&" if "?" in to else "?") + urlencode({"booked": " ".join(known[:20])})
+    to += ("&" if "?" in to else "?") + urlencode({"booked": " ".join(known[:MOST_SAID])})
     if asks_json(request):
         return JSONResponse({"status": "done", "then": to})
     return RedirectResponse(to, 303)

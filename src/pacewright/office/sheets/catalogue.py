@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Right
+from pacewright.office.sheets.inspection import inspect_sheet, inspection_sheet
 from pacewright.office.sheets.record import event_sheet, record_sheet
 from pacewright.reports.sheet import Sheet
 
@@ -47,6 +48,22 @@ _ALL = (
         "One event",
         "Every field of one event, and what mends it.",
         event_sheet,
+    ),
+    SheetMaker(
+        "inspection",
+        "inspection",
+        "/inspection",
+        "Strip inspection",
+        "Vehicles inside with their open items and the growth of their scope.",
+        inspection_sheet,
+    ),
+    SheetMaker(
+        "inspect",
+        "inspection",
+        "/inspection/{vehicle_id}",
+        "Strip inspection of one vehicle",
+        "The standard form of its type, what was found, and its scope by trade.",
+        inspect_sheet,
     ),
 )
 

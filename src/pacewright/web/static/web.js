@@ -25,123 +25,205 @@
     window.addEventListener("pagehide", () => news.close());
   }
 
-  /* Drafts: what is typed into a form is there again after a restart or a lost connection. */
+  /* Drafts: what is typed into a form is there again after a restart or a lost connection. Only what
+     differs from the page as it came is kept, so that a link that fills in a form still does. */
+  const box = document.getElementById("outbox");
+  const say = box ? JSON.parse(box.dataset.say) : {};
+  const told = (text, ...values) => values.reduce((line, value) => line.replace("{}", value), text || "");
+  const line = (text) => { const p = document.createElement("p"); p.textContent = text; return p; };
+  const pressed = (text, act) => {
+    const one = document.createElement("button");
+    one.type = "button"; one.textContent = text; one.addEventListener("click", act);
+    return one;
+  };
+  const ticks = (one) => ["radio", "checkbox"].includes(one.type);
   const fieldsOf = (form) => [...form.elements].filter((one) =>
-    one.name && one.name !== "event_id" && !["password", "hidden", "file", "submit"].includes(one.type));
-  const draftKey = (form) => "draft " + person + " " + form.getAttribute("action");
+    one.name && !["password", "hidden", "file", "submit", "fieldset"].includes(one.type));
+  const asItCame = (one) => {
+    if (ticks(one)) return one.checked === one.defaultChecked;
+    if (one.options) return one.selectedIndex === Math.max(0, [...one.options].findIndex((o) => o.defaultSelected));
+    return one.value === one.defaultValue;
+  };
+  const fieldKey = (one) => one.name + (ticks(one) ? "=" + one.value : "");
+  const draftKey = (form) => "draft " + person + " " + (form.dataset.draft || form.getAttribute("action"));
+  const typedIn = (form) => Object.fromEntries(fieldsOf(form).filter((one) => !asItCame(one))
+    .map((one) => [fieldKey(one), ticks(one) ? one.checked : one.value]));
+  const keepDraft = (form) => {
+    const now = typedIn(form);
+    store(draftKey(form), Object.keys(now).length ? now : null);
+  };
+  const fillIn = (form, kept) => fieldsOf(form).filter((one) => fieldKey(one) in kept).map((one) => {
+    if (ticks(one)) one.checked = kept[fieldKey(one)]; else one.value = kept[fieldKey(one)];
+    return one;
+  });
   document.querySelectorAll("form[data-draft]").forEach((form) => {
     const kept = stored(draftKey(form));
-    if (kept) {
-      fieldsOf(form).forEach((one) => {
-        const key = one.name + (["radio", "checkbox"].includes(one.type) ? "=" + one.value : "");
-        if (!(key in kept)) return;
-        if (["radio", "checkbox"].includes(one.type)) one.checked = kept[key]; else one.value = kept[key];
-      });
-      const told = document.createElement("p");
-      told.className = "draft";
-      told.append("Filled in from your draft. ");
-      const empty = document.createElement("button");
-      empty.type = "button";
-      empty.textContent = "Empty the form";
-      empty.addEventListener("click", () => { store(draftKey(form), null); form.reset(); told.remove(); });
-      told.append(empty);
-      form.prepend(told);
+    if (kept && fillIn(form, kept).length) {
+      const note = line(say.draft + " ");
+      note.className = "draft";
+      note.append(pressed(say.empty, () => {
+        store(draftKey(form), null); form.reset(); note.remove();
+        form.dispatchEvent(new Event("input"));
+      }));
+      form.prepend(note);
     }
-    form.addEventListener("input", () => {
-      const now = {};
-      fieldsOf(form).forEach((one) => {
-        if (["radio", "checkbox"].includes(one.type)) now[one.name + "=" + one.value] = one.checked;
-        else now[one.name] = one.value;
-      });
-      store(draftKey(form), now);
-    });
+    form.addEventListener("input", () => keepDraft(form));
   });
 
-  /* Outbox: a booking made while the connection is down waits here, visibly, and is sent once.
-     The event id in the form makes sending it twice harmless. */
-  const outKey = "outbox " + person;
-  const box = document.getElementById("outbox");
+  /* Measurements: one beyond its limit is said at once, and 'use' cannot be chosen with it. The
+     server holds it to the limit as well. */
+  document.querySelectorAll("form.inspect").forEach((form) => {
+    const judge = () => form.querySelectorAll("[data-least], [data-most]").forEach((one) => {
+      const { least, most } = one.dataset;
+      const value = Number(one.value);
+      const over = one.value.trim() !== "" && ((least && value < Number(least)) || (most && value > Number(most)));
+      document.getElementById(one.getAttribute("aria-describedby")).textContent = over ? "\u25b2 " + say.beyond : "";
+      const item = one.name.slice(one.name.indexOf(" "));
+      form.querySelectorAll("input[type=radio][value=use]").forEach((use) => {
+        if (use.name !== "verdict" + item) return;
+        use.disabled = Boolean(over);
+        if (over) use.checked = false;
+      });
+    });
+    form.addEventListener("input", judge);
+    // The Enter of a scanner or a keypad would press the first button, which is another item's.
+    form.addEventListener("keydown", (event) => {
+      if (event.key === "Enter" && event.target.tagName === "INPUT") event.preventDefault();
+    });
+    judge();
+  });
+
+  /* Outbox: a booking made while the connection is down waits here, visibly, and is sent once. The
+     event id in the form makes sending it twice harmless. What the record then refuses stays in
+     sight until somebody has read it. */
+  const outKey = "outbox " + person, refusedKey = "refused " + person;
   const waiting = () => stored(outKey) || [];
-  const show = (line) => {
-    const all = waiting();
+  const refused = () => stored(refusedKey) || [];
+  const kept = (key, all) => { store(key, all.length ? all : null); };
+  const drop = (key, id) => kept(key, (stored(key) || []).filter((one) => one.id !== id));
+  const show = (news) => {
     if (!box) return;
-    box.hidden = !all.length && !line;
+    const all = waiting(), not = refused();
+    box.hidden = !all.length && !not.length && !news;
     box.replaceChildren();
-    if (line) { const p = document.createElement("p"); p.textContent = line; box.append(p); }
-    if (!all.length) return;
-    const p = document.createElement("p");
-    p.textContent = all.length === 1 ? "1 booking waits for the connection: " + all[0].what
-      : all.length + " bookings wait for the connection.";
-    box.append(p);
-    const again = document.createElement("button");
-    again.type = "button"; again.textContent = "Send now";
-    again.addEventListener("click", () => flush());
-    box.append(again);
+    if (news) box.append(line(news));
+    if (all.length) {
+      box.append(line(all.length === 1 ? told(say.waits, all[0].what) : told(say.wait, all.length)));
+      box.append(pressed(say.send_now, () => flush(true)));
+    }
+    not.forEach((one) => {
+      box.append(line("\u25b2 " + told(say.not_booked, one.what)), ...one.faults.map(line));
+      const again = document.createElement("a");
+      again.href = one.page; again.textContent = say.open_again;
+      box.append(again, " ", pressed(say.read, () => { drop(refusedKey, one.id); show(""); }));
+    });
   };
   const send = async (one) => {
     const answer = await fetch(one.action, {
       method: "POST", redirect: "manual", credentials: "same-origin",
       headers: { "content-type": "application/x-www-form-urlencoded", "accept": "application/json" },
-      body: one.body,
+      body: one.body, signal: AbortSignal.timeout ? AbortSignal.timeout(20000) : undefined,
     });
-    if (answer.status >= 500) throw new Error("server");
-    const said = await answer.json().catch(() => ({ status: "refused", faults: ["Sign in again, then send it once more."] }));
-    return { status: answer.status, said: said };
+    if (answer.status >= 500 || answer.status === 429) throw new Error("server");
+    const text = await answer.text();
+    let said = null;
+    try { said = JSON.parse(text); } catch (_) { said = { status: "refused", faults: [text || say.sign_in] }; }
+    return { status: answer.type === "opaqueredirect" ? 401 : answer.status, said: said };
   };
   let busy = false;
-  const flush = async () => {
+  const flush = async (asked) => {
     if (busy) return;
     busy = true;
+    let news = "";
     try {
-      let all = waiting();
-      while (all.length) {
-        const answer = await send(all[0]);
-        if (answer.status === 401) break;
-        const told = answer.said.status === "done" ? "Booked: " : "Not booked: ";
-        const why = (answer.said.faults || []).join(" ");
-        const what = all[0].what;
-        all = waiting().slice(1);
-        store(outKey, all.length ? all : null);
-        show(told + what + (why ? ". " + why : ""));
+      for (let one = waiting()[0]; one; one = waiting()[0]) {
+        const answer = await send(one);
+        if (answer.status === 401) { news = (answer.said.faults || [say.sign_in]).join(" "); break; }
+        if (answer.said.status === "done") news = told(say.booked, one.what);
+        else {
+          kept(refusedKey, [...refused(), { id: one.id, what: one.what, page: one.page, faults: answer.said.faults || [] }]);
+          if (one.draft) store(one.draft, { ...one.typed, ...(stored(one.draft) || {}) });
+        }
+        drop(outKey, one.id);
+        show(news);
       }
-    } catch (_) { /* still no connection: it stays in the box */ }
+    } catch (_) { if (asked) news = say.still_down; }
     busy = false;
-    if (waiting().length) show("");
+    if (news || waiting().length) show(news);
+  };
+  const newId = () => "web-" + [...crypto.getRandomValues(new Uint8Array(16))]
+    .map((one) => one.toString(16).padStart(2, "0")).join("");
+  const opened = Date.now();
+  const bringUp = (form) => form.querySelectorAll("input[data-now]").forEach((one) => {
+    // The works' clock goes on while the page stands open; a time set by hand stays.
+    if (one.value !== one.defaultValue) return;
+    one.value = new Date(Date.parse(one.defaultValue + "Z") + Date.now() - opened).toISOString().slice(0, 16);
+  });
+  const bodyOf = (form, submitter) => {
+    const body = new URLSearchParams(new FormData(form));
+    if (submitter && submitter.name) body.append(submitter.name, submitter.value);
+    return body;
+  };
+  const forget = (form, only) => {
+    // Of a form sent item by item only that item's draft is done with.
+    const left = stored(draftKey(form)) || {};
+    const rest = Object.entries(left).filter(([name]) => only && !name.split("=")[0].endsWith(" " + only));
+    store(draftKey(form), rest.length ? Object.fromEntries(rest) : null);
+  };
+  const tell = (form, faults) => {
+    const place = form.querySelector("[data-answer]");
+    place.className = faults.length ? "faulty" : "";
+    place.replaceChildren(...faults.map(line));
+    if (faults.length) { place.focus(); place.scrollIntoView({ block: "center" }); }
+  };
+  const putByUntilSent = (form, one, only) => {
+    kept(outKey, [...waiting(), one]);
+    if (!waiting().some((other) => other.id === one.id)) { tell(form, [say.no_room]); return; }
+    forget(form, only);
+    form.elements.event_id.value = newId();
+    if (only) {
+      fieldsOf(form).filter((field) => field.name.endsWith(" " + only)).forEach((field) => {
+        if (ticks(field)) field.checked = false; else field.value = "";
+      });
+    } else form.reset();
+    show("");
   };
   document.querySelectorAll("form[data-book]").forEach((form) => {
     form.addEventListener("submit", async (event) => {
       event.preventDefault();
-      const body = new URLSearchParams(new FormData(form)).toString();
-      const one = { action: form.getAttribute("action"), body: body, what: form.dataset.book };
-      const button = form.querySelector("button[type=submit], button:not([type])");
-      if (button) button.disabled = true;
+      const buttons = form.querySelectorAll("button:not([type=button])");
+      if ([...buttons].some((one) => one.disabled)) return;
+      bringUp(form);
+      const only = event.submitter && event.submitter.name === "only" ? event.submitter.value : "";
+      const page = form.dataset.draft || location.pathname;
+      const one = {
+        id: form.elements.event_id.value + " " + only, action: form.getAttribute("action"), page: page,
+        body: bodyOf(form, event.submitter).toString(), what: only || form.dataset.book,
+        draft: form.dataset.draft ? draftKey(form) : "", typed: typedIn(form),
+      };
+      buttons.forEach((button) => { button.disabled = true; });
+      tell(form, []);
       try {
         const answer = await send(one);
         if (answer.said.status === "done") {
-          store(draftKey(form), null);
+          forget(form, only);
           location.assign(answer.said.then || location.href);
           return;
         }
-        const box = form.querySelector("[data-answer]");
-        box.className = "faulty";
-        box.replaceChildren(...(answer.said.faults || []).map((line) => {
-          const p = document.createElement("p"); p.textContent = line; return p;
-        }));
-        box.focus();
+        if (answer.said.event_id) form.elements.event_id.value = answer.said.event_id;
+        tell(form, answer.said.faults || [say.sign_in]);
       } catch (_) {
-        store(outKey, [...waiting(), one]);
-        store(draftKey(form), null);
-        form.reset();
-        const fresh = form.elements.event_id;
-        if (fresh) fresh.value = "web-" + crypto.randomUUID();
-        show("");
+        // A password is never put by.
+        if (form.querySelector("input[type=password]")) tell(form, [say.no_line]);
+        else putByUntilSent(form, one, only);
       }
-      if (button) button.disabled = false;
+      buttons.forEach((button) => { button.disabled = false; });
     });
   });
   if (person) {
     show("");
-    window.addEventListener("online", flush);
+    window.addEventListener("online", () => flush());
+    window.addEventListener("storage", (event) => { if ([outKey, refusedKey].includes(event.key)) show(""); });
     setInterval(() => { if (waiting().length) flush(); }, 4000);
     if (waiting().length) flush();
   }

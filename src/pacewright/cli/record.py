@@ -13,8 +13,7 @@ from pacewright.cli.answer import SHOWN, Exit, answering, say
 from pacewright.cli.waiting import waiting
 
 if TYPE_CHECKING:
-    from pacewright.ledger.entry import Kept
-    from pacewright.ledger.verified import Verified
+    from pacewright.office.record import Kept, Verified
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,9 @@ from pacewright.office.errors import CallError
 
 if TYPE_CHECKING:
     from pacewright.ledger.entry import Door, Head, Manner
-    from pacewright.ledger.entry import Kept as Kept
+    from pacewright.ledger.entry import Kept as Kept  # noqa: PLC0414
     from pacewright.ledger.store import Ledger
-    from pacewright.ledger.verified import Verified as Verified
+    from pacewright.ledger.verified import Verified as Verified  # noqa: PLC0414
 
 VARIABLE = "PACEWRIGHT_DATABASE"
 

@@ -242,7 +242,7 @@ def grow(  # noqa: PLR0913, PLR0917
 
 
 @app.command()
-def example(
+def example(  # noqa: PLR0913, PLR0917
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="folder to write")],
     vehicles: Annotated[
         int | None,
@@ -251,12 +251,18 @@ def example(
     seed: Annotated[int, typer.Option(min=0, help="same seed, same works")] = 1,
     kind: Annotated[str, typer.Option(help="trolleybus or tramway")] = "trolleybus",
     workbook: Annotated[bool, typer.Option(help="one XLSX workbook instead of CSV")] = False,
+    record_months: Annotated[
+        int, typer.Option(min=0, max=120, help="months of record that come with it; 0: none")
+    ] = 0,
     as_json: AsJson = False,
 ) -> None:
     """Write an invented works of any size, for trials and benchmarks."""
-    from pacewright.cli.example import run
+    from pacewright.cli.example import run, run_with_record
 
-    run(folder, kind, (vehicles, seed), workbook, as_json)
+    if record_months:
+        run_with_record(folder, kind, (vehicles, seed), workbook, record_months, as_json)
+    else:
+        run(folder, kind, (vehicles, seed), workbook, as_json)
 
 
 floor_commands.add_to(app)

@@ -28,13 +28,9 @@ def make_example(
     CallError : unknown kind, or ``where`` cannot be written.
     """
     from pacewright.files.write import write_workbook, write_works
-    from pacewright.invent.works import USUAL_VEHICLES, invented_works
+    from pacewright.invent.works import invented_works
 
-    if kind not in USUAL_VEHICLES:
-        kinds = ", ".join(USUAL_VEHICLES)
-        raise CallError(f"--kind {kind}: no such works. Choose one of: {kinds}.")
-    vehicles, seed = size
-    vehicles = vehicles or USUAL_VEHICLES[kind]
+    kind, vehicles, seed = kind_and_size(kind, size)
     progress("inventing", 0.0)
     works = invented_works(kind, vehicles, seed)
     progress("writing", 0.0)
@@ -43,3 +39,19 @@ def make_example(
     except OSError as error:
         raise CallError(f"{where}: {error}. Nothing was written; choose another place.") from error
     return works
+
+
+def kind_and_size(kind: str, size: tuple[int | None, int]) -> tuple[str, int, int]:
+    """Kind, vehicles and seed, the usual number of vehicles where none is given.
+
+    Raises
+    ------
+    CallError : unknown kind.
+    """
+    from pacewright.invent.works import USUAL_VEHICLES
+
+    if kind not in USUAL_VEHICLES:
+        kinds = ", ".join(USUAL_VEHICLES)
+        raise CallError(f"--kind {kind}: no such works. Choose one of: {kinds}.")
+    vehicles, seed = size
+    return kind, vehicles or USUAL_VEHICLES[kind], seed

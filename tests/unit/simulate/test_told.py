@@ -37,6 +37,7 @@ from pacewright.events.units import (
     UnitEntered,
     UnitFound,
 )
+from pacewright.simulate.table import Ints
 from pacewright.simulate.told import NotFromEmptyError, Telling, told
 from told_runs import SIZES, ToldRun, folded, told_run
 
@@ -76,13 +77,18 @@ def test_gate_says_what_the_run_says(kind: str) -> None:
     one = told_run(kind)
     day = one.works.settings.plan.start
     midnight = one.events[0].at.replace(hour=0, minute=0) - timedelta(days=day.weekday())
-    models = {Arrived: one.run.arrived, Admitted: one.run.admitted, Released: one.run.released}
+    models: dict[type[Event], Ints] = {
+        Arrived: one.run.arrived,
+        Admitted: one.run.admitted,
+        Released: one.run.released,
+    }
     for model, column in models.items():
         at = [event.at for event in one.events if isinstance(event, model)]
         minutes = sorted(int((moment - midnight).total_seconds() // 60) for moment in at)
         assert minutes == sorted(column[column >= 0].tolist())
     visits = [visit for v in standing(kind).vehicles.values() for visit in v.visits]
-    turns = sorted((v.released_at - v.arrived_at).total_seconds() / 60 for v in visits)
+    stays = [(v.arrived_at, v.released_at) for v in visits]
+    turns = sorted((out - came).total_seconds() / 60 for came, out in stays if came is not None)
     done = one.run.released >= 0
     assert turns == sorted((one.run.released - one.run.arrived)[done].tolist())
 
@@ -173,7 +179,8 @@ def test_findings_are_as_frequent_as_the_tables_say(kind: str) -> None:
     one = told_run(kind)
     share = {work.operation_id: work.occurrence_share for work in one.works.operations}
     needed, seen = Counter[str](), Counter[str]()
-    for event in (*of(one, Found), *of(one, UnitFound)):
+    findings: list[Found | UnitFound] = [*of(one, Found), *of(one, UnitFound)]
+    for event in findings:
         if event.item_id in share:
             seen[event.item_id] += 1
             needed[event.item_id] += event.verdict is not Verdict.USE

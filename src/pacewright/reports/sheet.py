@@ -42,6 +42,7 @@ class Part:
     links : column of the table -> address with ``{}`` for the cell, for cells that lead on.
     columns : columns shown on the page, in order; empty: all. Files hold all.
     empty : what is said when the table has no rows, and what that means.
+    folded : on the page the table is folded away, for long ones under a drawing that says the same.
     """
 
     key: str
@@ -52,6 +53,7 @@ class Part:
     links: Mapping[str, str] = field(default_factory=dict)
     columns: tuple[str, ...] = ()
     empty: str = "Nothing."
+    folded: bool = False
 
 
 @dataclass(frozen=True, slots=True)

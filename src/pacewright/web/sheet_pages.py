@@ -92,6 +92,7 @@ def _shown(part: Part) -> dict[str, Any]:
         "how": part.how,
         "drawing": part.drawing,
         "empty": part.empty,
+        "folded": part.folded,
         "rows": len(table.rows) if table is not None else 0,
         "html": None if table is None else html_table(table, part.columns, links=part.links),
     }

@@ -17,6 +17,7 @@ ENGLISH = MappingProxyType(
         ),
         "how": "What this is and how it is computed",
         "caution": "Caution",
+        "as_table": "The same as a table",
         "as_json": "The same as JSON",
         "sign_in": "Sign in",
         "sign_in_ask": "Who is at the page?",

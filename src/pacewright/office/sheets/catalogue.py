@@ -7,6 +7,9 @@ from pacewright.office.desk import Desk
 from pacewright.office.rights import Right
 from pacewright.office.sheets.inspection import inspect_sheet, inspection_sheet
 from pacewright.office.sheets.record import event_sheet, record_sheet
+from pacewright.office.sheets.shop import shop
+from pacewright.office.sheets.shops import shops
+from pacewright.office.sheets.today import today
 from pacewright.reports.sheet import Sheet
 
 
@@ -33,6 +36,30 @@ class SheetMaker:
 
 
 _ALL = (
+    SheetMaker(
+        "today",
+        "today",
+        "/today",
+        "Today",
+        "What moves next, what is held and why, what each shop must turn out, what changed.",
+        today,
+    ),
+    SheetMaker(
+        "shops",
+        "shops",
+        "/shops",
+        "Shops",
+        "Every shop at a glance, and the load of its people on the days ahead.",
+        shops,
+    ),
+    SheetMaker(
+        "shop",
+        "shops",
+        "/shops/{shop_id}",
+        "One shop",
+        "Queue, places, people, load of the days ahead, and day sheet of one shop.",
+        shop,
+    ),
     SheetMaker(
         "record",
         "record",

@@ -1,0 +1,128 @@
+"""The day of the works as all sheets of a day share it: made once for each event or few minutes."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from pacewright.base.faults import WorksFaultyError
+from pacewright.control import day
+from pacewright.control.clock import clock_of
+from pacewright.control.day import Given, Today
+from pacewright.control.turns_seen import turns_seen
+from pacewright.events.standing import Phase, Standing
+from pacewright.office.background import Background, Job
+from pacewright.office.desk import Desk
+from pacewright.office.errors import NoPlanError
+from pacewright.plans.plan import Plan
+from pacewright.works import Works
+
+FRESH_SECONDS = 3.0
+"""A day so old is still given out while events come in."""
+
+STEP_MINUTES = 10
+"""The day is made anew after so many minutes though nothing is booked."""
+
+PLAN_SECONDS = 4.0
+"""How long a page waits for a plan; small works never show that one is being made."""
+
+NO_PLAN_YET = "The plan of today is being made; until then waits before stages are left out."
+
+
+@dataclass(frozen=True)
+class DayPaper:
+    """Everything a sheet of a day needs.
+
+    Parameters
+    ----------
+    works : its tables as they stand by the record.
+    standing : a copy of its own; nobody changes it.
+    plan : the plan of today; None: there is none yet, or none can be made.
+    no_plan : why there is none.
+    place : last event of the record that it knows.
+    """
+
+    works: Works
+    standing: Standing
+    today: Today
+    plan: Plan | None
+    no_plan: str
+    place: int
+
+    @property
+    def basis(self) -> tuple[str, ...]:
+        """What it rests on, a sentence each."""
+        said = [f"Record up to event {self.place:,}, works time {self.today.now:%Y-%m-%d %H:%M}."]
+        if self.plan is None:
+            return (*said, self.no_plan)
+        return (*said, f"Plan of {self.plan.today}, inputs {self.plan.inputs_hash}.")
+
+
+def background(desk: Desk) -> Background:
+    """What the desk makes in the background."""
+    return desk.paper("background", Background, ("once",))
+
+
+def plan_job(desk: Desk, wait_seconds: float = PLAN_SECONDS) -> Job:
+    """The plan of today; begun when there is none yet."""
+    look(desk)
+    return background(desk).ask("plan", (desk.now().date(), desk.works), desk.plan, wait_seconds)
+
+
+def look(desk: Desk) -> None:
+    """Take up changed tables; while they are faulty the last sound ones hold."""
+    try:
+        desk.look_again()
+    except WorksFaultyError:
+        return
+
+
+def plan_if_there(desk: Desk) -> tuple[Plan | None, str]:
+    """The plan of today when it is made, else why there is none."""
+    job = plan_job(desk)
+    try:
+        return (job.made, "") if job.there() else (None, NO_PLAN_YET)
+    except NoPlanError as error:
+        return None, f"No plan can be made: {error}"
+
+
+def day_paper(desk: Desk) -> DayPaper:
+    """The day as it stands now."""
+    plan, why = plan_if_there(desk)
+    now = desk.now()
+    step = now.replace(minute=now.minute - now.minute % STEP_MINUTES)
+    mark = (desk.head_place(), step, plan.inputs_hash if plan else "", desk.works)
+    return desk.paper("day", lambda: _made(desk, now, plan, why), mark, seconds=FRESH_SECONDS)
+
+
+def _made(desk: Desk, now: datetime, plan: Plan | None, why: str) -> DayPaper:
+    works, _ = desk.works_now()
+    with desk.standing() as held:
+        # The day keeps hold of what stands, and is made without keeping bookings waiting.
+        standing, place = held.copy(), desk.ledger.head().place
+    given = Given(plan, turns_seen(standing, clock_of(works, now), now))
+    before = now - timedelta(days=1)
+    old = desk.paper(
+        "day before",
+        lambda: desk.ledger.standing_at(before),
+        (now.date(), now.hour, desk.works),
+    )
+    made = day.today(works, standing, now, given, (old, before) if old.events else None)
+    return DayPaper(works, standing, made, plan, why, place)
+
+
+def coming_in(paper: DayPaper) -> Iterator[tuple[str, datetime]]:
+    """Type and day of each vehicle that is to be let in: at the gate, called, or planned.
+
+    A vehicle that was called counts on the day it was called for, in place of the plan's day.
+    """
+    now, known = paper.today.now, paper.standing.vehicles
+    for one in known.values():
+        if one.phase is Phase.AT_GATE:
+            yield one.type_id, now
+        elif one.phase is Phase.CALLED and one.due_in is not None:
+            yield one.type_id, max(now, datetime.combine(one.due_in, now.time()))
+    away = {Phase.AT_GATE, Phase.CALLED, Phase.INSIDE}
+    for call in paper.plan.programme.calls if paper.plan else ():
+        here = known.get(call.vehicle_id)
+        if call.visit == 1 and (here is None or here.phase not in away):
+            yield call.type_id, datetime.combine(call.day, now.time())

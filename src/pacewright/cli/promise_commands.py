@@ -6,12 +6,8 @@ from typing import Annotated
 
 import typer
 
+from pacewright.cli.control_commands import At
 from pacewright.cli.options import AsJson, Database, WorksPath
-
-At = Annotated[
-    datetime | None,
-    typer.Option("--at", help="works time asked about; left out: the last the record tells of"),
-]
 
 
 def add_to(app: typer.Typer) -> None:

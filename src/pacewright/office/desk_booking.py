@@ -9,7 +9,7 @@ from pacewright.base.faults import CallError
 from pacewright.events.record import Corrected
 from pacewright.events.registry import KIND_OF, KINDS
 from pacewright.events.things import Event
-from pacewright.events.written import UnreadableEventError, read_event, write_event
+from pacewright.events.written import UnreadableEventError, read_event
 from pacewright.ledger.entry import Answer, Entry, Outcome
 from pacewright.office.access import Person
 from pacewright.office.booking import By, NotAnEventError, entry_from_text, entry_of
@@ -33,7 +33,7 @@ __all__ = [
     "Entry",
     "Outcome",
     "Sender",
-    "correction_of",
+    "check_entry",
     "events_behind",
     "hand_in",
     "new_id",
@@ -206,30 +206,3 @@ def hand_in(desk: Desk, entries: Sequence[Entry], *, together: bool = False) -> 
             "Give each its own."
         )
     return desk.book(entries, together=together)
-
-
-def correction_of(
-    desk: Desk, sender: Sender, mends: str, instead: Entry | None, reason: str, event_id: str
-) -> Entry:
-    """The entry that voids an event, or puts another in its place.
-
-    Parameters
-    ----------
-    instead : what happened in truth; None: nothing, the event is void.
-    reason : why; in words.
-
-    Raises
-    ------
-    NotAnEventError, NotAllowedError : as ``check_entry``.
-    """
-    body = () if instead is None else (write_event(instead.event),)
-    entry = Entry(
-        event_id or new_id(),
-        Corrected(desk.now(), mends, body, reason.strip()),
-        sender.person.name,
-        sender.device,
-    )
-    if not reason.strip():
-        raise NotAnEventError(["reason: nothing found. A correction says why. Fill it in."])
-    check_entry(desk, sender, entry)
-    return entry

@@ -125,8 +125,9 @@ def _typed(value: Any, written: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, datetime):
-        return value.isoformat(timespec="minutes")
-    return f"{value:g}" if isinstance(value, float) else str(written)
+        return value.isoformat(timespec="auto" if value.second else "minutes")
+    # A float in full: six digits would make another odometer of it.
+    return repr(value).removesuffix(".0") if isinstance(value, float) else str(written)
 
 
 Offer = tuple[str, str]

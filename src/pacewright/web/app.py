@@ -16,6 +16,7 @@ from pacewright.office.errors import CallError, NoPlanError
 from pacewright.web import (
     account_pages,
     booking_pages,
+    correction_pages,
     errors,
     inspection_pages,
     live,
@@ -70,6 +71,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         live.router,
         booking_pages.router,
         inspection_pages.router,
+        correction_pages.router,
         paper_pages.router,
         sheet_routes(),
     ):

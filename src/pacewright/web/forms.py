@@ -1,19 +1,25 @@
 """Which forms stand on which sheet, for a person who may use them."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from starlette.requests import Request
 
+from pacewright.events.record import Corrected
+from pacewright.events.registry import KIND_OF
 from pacewright.events.things import Verdict
 from pacewright.office.access import Person
 from pacewright.office.desk_booking import new_id
+from pacewright.office.desk_correction import kept_at, may_mend
+from pacewright.office.event_form import cells_of
 from pacewright.office.inspecting import limits_said
 from pacewright.office.rights import Right
 from pacewright.office.sheets.inspection import inspected
 from pacewright.office.sheets.record import in_words
+from pacewright.office.signing import names_asked
 from pacewright.reports.sheet import Sheet
+from pacewright.web.event_inputs import inputs_for
 from pacewright.web.frame import Said
 from pacewright.web.who import desk_of
 
@@ -100,5 +106,34 @@ def _inspection(request: Request, person: Person) -> tuple[str, dict[str, Any]] 
     return "inspect.html.j2", values
 
 
-_FORMS: dict[str, Forms] = {"inspect": _inspection}
+def _correction(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
+    desk = desk_of(request)
+    place = int(request.path_params["place"])
+    kept = kept_at(desk, place)
+    if desk.read_only or not may_mend(desk, person, kept):
+        return None
+    event = kept.entry.event
+    kind = KIND_OF[type(event)]
+    inputs = []
+    if not isinstance(event, Corrected):
+        # Who acted stays as it was told: a correction mends what is said, not who said it.
+        given = cells_of(event)
+        signed = set(names_asked(kind))
+        inputs = [
+            replace(one, control="said", asks_password=False, hint="")
+            if one.name in signed
+            else one
+            for one in inputs_for(desk, kind, given, "")
+        ]
+    values = {
+        "place": place,
+        "event_id": new_id(),
+        "works_clock": desk.now().isoformat(timespec="minutes"),
+        "inputs": inputs,
+        "reason": "",
+    }
+    return "event.html.j2", values
+
+
+_FORMS: dict[str, Forms] = {"inspect": _inspection, "event": _correction}
 """Key of a sheet -> what makes its forms."""

@@ -1,14 +1,23 @@
 """Booking on a page: the form, the right, the name, the door, and the answer."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import fields
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from httpx import Response
 
-from pacewright.events.registry import KINDS
+from pacewright.events.gate import OdometerRead, Promised
+from pacewright.events.identity import Parted
+from pacewright.events.registry import KIND_OF, KINDS
+from pacewright.events.scan import event_from_text
+from pacewright.events.stages import Tested
+from pacewright.events.things import Event, Piece
 from pacewright.office.desk import Desk
+from pacewright.office.event_form import cells_of
 from pacewright.office.rights import NEEDED, RIGHTS, Role
 from pacewright.office.signing import ELSEWHERE, SIGNS
 from web_booking import AS_SCRIPT, VEHICLE, book, hidden, let_in
@@ -208,3 +217,90 @@ def test_a_huge_number_of_fields_is_refused(desk: Desk) -> None:
     planner = browser(desk, Role.PLANNER)
     cells = {f"field{number}": "x" for number in range(3000)}
     assert planner.post("/book/called", data=cells).status_code == 400
+
+
+# -- corrections ---------------------------------------------------------------------------------
+
+
+def mend(client: TestClient, place: int, cells: dict[str, str]) -> Response:
+    """Send the correction form of an event, its fields as the page gave them."""
+    html = client.get(f"/record/{place}").text
+    names = ("event_id", "person", "mend_at")
+    sent = {name: hidden(html, name) for name in names} if 'name="mend_at"' in html else {}
+    typed = dict(re.findall(r'<input id="f-[^"]*" name="([^"]+)"[^>]* value="([^"]*)"', html))
+    answer: Response = client.post(f"/record/{place}", data=sent | typed | cells, headers=AS_SCRIPT)
+    return answer
+
+
+def test_a_wrong_booking_is_voided_or_replaced_with_a_reason(desk: Desk) -> None:
+    """The record keeps both; where things stand is as if it had been told right."""
+    planner = browser(desk, Role.PLANNER)
+    call = {"vehicle_id": VEHICLE, "type_id": "pair", "depot_id": "orrisbank"}
+    book(planner, "called", call | {"due_in": "2030-01-07"})
+    select = {"type_id": "pair", "depot_id": "orrisbank"}
+    assert mend(planner, 1, {"how": "replace", "mend_reason": ""} | select).status_code == 422
+    assert mend(planner, 1, {"mend_reason": "slip"} | select).status_code == 422
+    answer = mend(
+        planner, 1, select | {"how": "replace", "mend_reason": "slip", "due_in": "2030-01-14"}
+    )
+    assert answer.json() == {"status": "done", "then": "/record/2?booked=2"}
+    with desk.standing() as now:
+        assert now.vehicles[VEHICLE].due_in == date(2030, 1, 14)
+    again = mend(planner, 1, {"how": "void", "mend_reason": "slip"})
+    assert again.status_code == 409
+    assert "mends it already" in again.json()["faults"][0]
+    assert mend(planner, 2, {"how": "void", "mend_reason": "right after all"}).status_code == 200
+    with desk.standing() as now:
+        assert now.vehicles[VEHICLE].due_in == date(2030, 1, 7)
+    assert mend(planner, 9, {"how": "void", "mend_reason": "x"}).status_code == 404
+
+
+def test_a_planner_corrects_no_inspectors_word(desk: Desk) -> None:
+    """An inspector mends a finding; a planner neither voids it nor makes one out of a move."""
+    planner = let_in(desk)
+    inspector = browser(desk, Role.INSPECTOR)
+    item = desk.works.operations[0].operation_id
+    told = {"piece": f"vehicle:{VEHICLE}", "item_id": item, "verdict": "replace"}
+    assert book(inspector, "found", told).json()["status"] == "done"
+    assert 'name="mend_at"' not in planner.get("/record/3").text
+    refused = mend(planner, 3, {"how": "void", "mend_reason": "too dear"})
+    assert refused.status_code == 403
+    assert "may not write down what inspection" in refused.json()["faults"][0]
+    assert mend(inspector, 2, {"how": "void", "mend_reason": "x"}).status_code == 403
+    fine = mend(inspector, 3, {"how": "replace", "verdict": "repair", "mend_reason": "slip"})
+    assert fine.json()["status"] == "done"
+    # Nor does a planner void the correction, which would put the first word back.
+    assert mend(planner, 4, {"how": "void", "mend_reason": "x"}).status_code == 403
+
+
+def test_who_signed_stays_under_what_is_corrected(desk: Desk) -> None:
+    """A correction never puts a name under what another did."""
+    let_in(desk)
+    inspector = browser(desk, Role.INSPECTOR)
+    cells = {"unit": "pantograph:N-1", "told_by": "inspector", "made_on": "2010-01-01"}
+    stores = browser(desk, Role.STORES)
+    book(stores, "unit_entered", {"unit": "pantograph:N-1", "condition": "serviceable",
+                                  "place_id": "store"})  # fmt: skip
+    place = desk.ledger.head().place + 1
+    assert book(inspector, "age_told", cells).json()["status"] == "done"
+    answer = mend(inspector, place, {"how": "replace", "made_on": "2011-01-01",
+                                     "told_by": "planner", "mend_reason": "misread"})  # fmt: skip
+    assert answer.json()["status"] == "done"
+    body = next(iter(desk.ledger.entries(kind="corrected"))).entry.event.instead[0]  # type: ignore[attr-defined]
+    assert (body["told_by"], body["made_on"]) == ("inspector", "2011-01-01")
+
+
+@pytest.mark.parametrize(
+    "event",
+    [
+        Promised(datetime(2026, 3, 2, 7, 30, 5), "P0001", date(2026, 5, 1)),
+        OdometerRead(datetime(2026, 3, 2, 7, 30), "P0001", 1695657.0),
+        OdometerRead(datetime(2026, 3, 2, 7, 30), "P0001", 0.1 + 0.2),
+        Tested(datetime(2026, 3, 2, 7, 30), Piece("body", "B-1"), "brake", False, -2.5, "bar"),
+        Parted(datetime(2026, 3, 2), "P0001", (Piece("body", "B-1"), Piece("bogie", "G-1"))),
+    ],
+    ids=lambda one: type(one).__name__,
+)
+def test_what_is_typed_reads_back_as_the_event(event: Event) -> None:
+    """The fields of an event as its form shows them make the same event again."""
+    assert event_from_text(KIND_OF[type(event)], cells_of(event)) == event

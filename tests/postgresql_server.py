@@ -62,16 +62,22 @@ class Server:
     def end(self) -> None:
         """Stop it for good and remove its folder."""
         self.stop()
-        shutil.rmtree(self.folder)
+        # A child of the server may still be clearing up after it.
+        shutil.rmtree(self.folder, ignore_errors=True)
 
     def address(self, name: str = "postgres") -> str:
         """Address of one of its databases."""
         return f"postgresql+psycopg://works@127.0.0.1:{self.port}/{name}"
 
-    def new_database(self, name: str, like: str = "template1") -> str:
-        """Make a database, empty or like another; its address."""
-        self.sql(f'CREATE DATABASE "{name}" TEMPLATE "{like}"')
+    def new_database(self, name: str) -> str:
+        """Make an empty database; its address."""
+        self.sql(f'CREATE DATABASE "{name}"')
         return self.address(name)
+
+    def new_schema(self, name: str) -> str:
+        """Make room of its own in the first database, far quicker than a database; its address."""
+        self.sql(f'CREATE SCHEMA "{name}"')
+        return f"{self.address()}?options=-csearch_path%3D{name}"
 
     def sql(self, statement: str, name: str = "postgres") -> list[tuple[object, ...]]:
         """Run one statement by itself."""

@@ -31,7 +31,7 @@ def new_address(database: str, request: pytest.FixtureRequest, tmp_path: Path) -
     if database == "sqlite":
         return lambda: str(tmp_path / f"record-{next(_NUMBERS)}.sqlite")
     running: Server = request.getfixturevalue("server")
-    return lambda: running.new_database(f"works-{next(_NUMBERS)}")
+    return lambda: running.new_schema(f"works_{next(_NUMBERS)}")
 
 
 @pytest.fixture

@@ -41,7 +41,7 @@ def test_a_backup_restores_to_either_database(
     assert [one.name for one in tmp_path.glob("backup*")] == ["backup.sqlite"]
     other = str(tmp_path / "restored.sqlite")
     if target == "postgresql":
-        other = server.new_database(f"restored-{abs(hash(address))}")
+        other = server.new_schema(f"restored_{abs(hash(address))}")
     assert restore(kept, other).head == found.head
     assert whole(other) == whole(address) == whole(str(kept))
     with Ledger.open(other, manner=manner()) as ledger:

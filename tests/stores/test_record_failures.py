@@ -2,7 +2,9 @@
 
 import os
 import resource
+import shutil
 import sqlite3
+import tempfile
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
@@ -105,16 +107,13 @@ def another_user() -> Iterator[None]:
 
 
 @pytest.fixture
-def folder(tmp_path: Path) -> Iterator[Path]:
-    """A folder that anybody can reach."""
-    one = tmp_path / "works"
-    one.mkdir()
-    above = one
-    while above != above.parent and above.stat().st_uid == os.getuid() and above != Path("/tmp"):
-        above.chmod(0o777)
-        above = above.parent
+def folder() -> Iterator[Path]:
+    """A folder that anybody can reach, which those of the other tests are not."""
+    one = Path(tempfile.mkdtemp(prefix="pw-record-"))
+    one.chmod(0o777)
     yield one
     one.chmod(0o777)
+    shutil.rmtree(one)
 
 
 def made(folder: Path) -> Path:

@@ -200,4 +200,4 @@ def test_the_record_agrees_with_the_model_on_sqlite(tmp_path: Path) -> None:
 def test_the_record_agrees_with_the_model_on_postgresql(request: pytest.FixtureRequest) -> None:
     """The same on the other database."""
     server = request.getfixturevalue("server")
-    hold_against_model(lambda: server.new_database(f"model-{next(_numbers)}"), 5, 30)
+    hold_against_model(lambda: server.new_schema(f"model_{next(_numbers)}"), 5, 30)

@@ -70,19 +70,17 @@ _MADE: dict[str, str] = {}
 
 
 @pytest.fixture
-def filled(database: str, request: pytest.FixtureRequest, tmp_path: Path) -> Filled:
-    """A record that is sound, a copy of one made once."""
-    if database == "sqlite":
-        if database not in _MADE:
-            folder = request.getfixturevalue("tmp_path_factory").mktemp("verify")
-            _MADE[database] = str(folder / "record.sqlite")
-            fill(_MADE[database])
-        return Filled(str(shutil.copy(_MADE[database], tmp_path)))
-    server = request.getfixturevalue("server")
-    if database not in _MADE:
-        _MADE[database] = "filled"
-        fill(server.new_database("filled"))
-    return Filled(server.new_database(f"copy-of-{tmp_path.name}", like="filled"))
+def filled(
+    database: str, address: str, tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Filled:
+    """A record that is sound."""
+    if database == "postgresql":
+        fill(address)
+        return Filled(address)
+    if not _MADE:
+        _MADE[database] = str(tmp_path_factory.mktemp("verify") / "record.sqlite")
+        fill(_MADE[database])
+    return Filled(str(shutil.copy(_MADE[database], tmp_path)))
 
 
 def test_a_sound_record_verifies(filled: Filled) -> None:

@@ -1,5 +1,7 @@
 """What keeps a record from being changed behind its back, and whether it is still there."""
 
+from functools import cache
+
 from sqlalchemy import Connection, create_engine, text
 from sqlalchemy.pool import StaticPool
 
@@ -38,6 +40,7 @@ def file_faults(link: Connection) -> list[str]:
     return [] if found == ["ok"] else found
 
 
+@cache
 def _fresh() -> dict[str, str]:
     engine = create_engine("sqlite://", poolclass=StaticPool)
     with engine.connect() as link:

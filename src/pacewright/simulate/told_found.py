@@ -9,7 +9,7 @@ from pacewright.events.things import Event, Verdict
 from pacewright.simulate.chance import Stream, draw
 from pacewright.simulate.told_ground import Doubt, Ground
 from pacewright.simulate.told_here import Here
-from pacewright.simulate.told_tests import measured
+from pacewright.simulate.told_tests import inspected
 
 
 class FoundTold:
@@ -47,13 +47,15 @@ class FoundTold:
         return any(draw(base, Stream.REMOVED, key, own, j) < share for j in units)
 
     def _doubt(self, at: datetime, here: Here, doubt: Doubt, needed: bool) -> None:
-        one = doubt.operation
-        verdict = Verdict.REPAIR if needed else Verdict.USE
-        if one.inspect_least is None and one.inspect_most is None:
-            self._tell(Found(at, here.piece, one.operation_id, verdict))
-            return
-        u = self._chance.random()
-        value = measured(one.inspect_least, one.inspect_most, not needed, u)
-        limit = one.inspect_most if one.inspect_most is not None else one.inspect_least
-        event = Found(at, here.piece, one.operation_id, verdict, value, limit, one.inspect_unit)
-        self._tell(event)
+        one = inspected(doubt.operation, needed, self._chance)
+        self._tell(
+            Found(
+                at,
+                here.piece,
+                doubt.operation.operation_id,
+                one.verdict,
+                one.measurement,
+                one.limit,
+                one.reading_unit,
+            )
+        )

@@ -1,12 +1,13 @@
 """Readings of the test items of a run: within their limits when passed, outside when not."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from random import Random
 
 from pacewright.events.stages import Tested
-from pacewright.events.things import Event
-from pacewright.parts.tables import TestItem
+from pacewright.events.things import Event, Verdict
+from pacewright.parts.tables import Operation, TestItem
 from pacewright.simulate.told_ground import Ground
 from pacewright.simulate.told_here import Here
 
@@ -75,6 +76,27 @@ def measured(least: float | None, most: float | None, within: bool, u: float) ->
     else:
         value = high + (high - low) * (0.05 + 0.3 * u)
     return float(f"{value:.4g}")
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What an inspection wrote down of one operation: fields of a finding, in their order."""
+
+    verdict: Verdict
+    measurement: float | None = None
+    limit: float | None = None
+    reading_unit: str = ""
+
+
+def inspected(operation: Operation, needed: bool, chance: Random) -> Measured:
+    """Whether an operation is needed, by the measurement where the operation has a limit."""
+    verdict = Verdict.REPAIR if needed else Verdict.USE
+    least, most = operation.inspect_least, operation.inspect_most
+    if least is None and most is None:
+        return Measured(verdict)
+    value = measured(least, most, not needed, chance.random())
+    limit = most if most is not None else least
+    return Measured(verdict, value, limit, operation.inspect_unit)
 
 
 def _far(limit: float, share: float) -> float:

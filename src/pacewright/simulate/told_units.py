@@ -22,8 +22,10 @@ from pacewright.events.units import (
     UnitEntered,
     UnitFound,
 )
+from pacewright.parts.tables import Operation
 from pacewright.simulate.told_ground import Ground
 from pacewright.simulate.told_here import Ask, Here
+from pacewright.simulate.told_tests import inspected
 
 STORE, SECOND_SITE = "store", "second-site"
 FIRST_APPROVAL, SECOND_APPROVAL = "planner 1", "works manager 1"
@@ -93,16 +95,18 @@ class UnitsTold:
         self._on: dict[tuple[Piece, str], list[Unit]] = defaultdict(list)
         self._off: dict[tuple[int, int, int], int] = defaultdict(int)
         self._stash: list[Unit] = []
-        self._doubts: dict[str, list[tuple[str, float]]] = defaultdict(list)
+        self._doubts: dict[str, list[tuple[Operation, float]]] = defaultdict(list)
         for work in ground.works.operations:
             share, kind_id = work.occurrence_share, work.unit_kind_id
             if kind_id and work.type_id is None and 0 < share < 1 and not work.must_change:
-                self._doubts[kind_id].append((work.operation_id, share))
+                self._doubts[kind_id].append((work, share))
 
     def true_shares(self, shares: dict[str, float]) -> None:
         """Operation on a unit -> how often it is needed in truth."""
         for kind, doubts in self._doubts.items():
-            self._doubts[kind] = [(name, shares.get(name, share)) for name, share in doubts]
+            self._doubts[kind] = [
+                (work, shares.get(work.operation_id, share)) for work, share in doubts
+            ]
 
     # -- the float at the start --------------------------------------------------------------
 
@@ -172,15 +176,28 @@ class UnitsTold:
         self._tell(Received(self.at, one.unit, kind.shop_id))
         if one.gone:
             return
-        for operation_id, share in self._doubts.get(kind.unit_kind_id, ()):
-            verdict = Verdict.REPAIR if self._chance.random() < share else Verdict.USE
-            self._tell(UnitFound(self.at, one.unit, operation_id, verdict))
+        for work, share in self._doubts.get(kind.unit_kind_id, ()):
+            self._inspected(one.unit, work, self._chance.random() < share)
         if self._chance.random() < _QUARANTINED_SHARE:
             one.quarantined = True
             self._tell(Quarantined(self.at, one.unit, "serial plate and papers do not agree"))
             days = 1 + 3 * self._chance.random()
             a_day = self._ground.clock.minutes[0]
             self._later(int(days * a_day), partial(self._cleared, one))
+
+    def _inspected(self, unit: Unit, work: Operation, needed: bool) -> None:
+        one = inspected(work, needed, self._chance)
+        self._tell(
+            UnitFound(
+                self.at,
+                unit,
+                work.operation_id,
+                one.verdict,
+                one.measurement,
+                one.limit,
+                one.reading_unit,
+            )
+        )
 
     def _cleared(self, one: InShop) -> None:
         if one.quarantined:

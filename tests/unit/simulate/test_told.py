@@ -195,6 +195,25 @@ def test_findings_are_as_frequent_as_the_tables_say(kind: str) -> None:
 
 
 @pytest.mark.parametrize("kind", KINDS)
+def test_measurements_say_what_the_verdict_says(kind: str) -> None:
+    """Where an operation has an inspection limit: beyond it, it is needed; within it, it is not."""
+    one = told_run(kind)
+    limited = {work.operation_id: work for work in one.works.operations if work.inspect_unit != ""}
+    seen = Counter[Verdict]()
+    findings: list[Found | UnitFound] = [*of(one, Found), *of(one, UnitFound)]
+    for event in findings:
+        if event.item_id in limited:
+            work = limited[event.item_id]
+            assert event.measurement is not None
+            below = work.inspect_least is not None and event.measurement < work.inspect_least
+            above = work.inspect_most is not None and event.measurement > work.inspect_most
+            assert (below or above) == (event.verdict is Verdict.REPAIR), event
+            assert event.reading_unit == work.inspect_unit
+            seen[event.verdict] += 1
+    assert min(seen[Verdict.REPAIR], seen[Verdict.USE]) > 50
+
+
+@pytest.mark.parametrize("kind", KINDS)
 def test_man_hours_are_scattered_about_the_standard(kind: str) -> None:
     """Hours told of a trade add up to those the run held its people for, to one in twenty."""
     one = told_run(kind)

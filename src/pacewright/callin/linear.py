@@ -76,10 +76,11 @@ def least(
     return Answer(x, float(cost @ x), bound, reduced, duals, solver.getBasis())
 
 
-def least_whole(
-    model: LinearModel, cost: Floats, whole: Ints, seconds: float, start: Floats | None = None
-) -> Answer:
+def least_whole(model: LinearModel, cost: Floats, whole: Ints, seconds: float) -> Answer:
     """The least of ``cost`` with the columns ``whole`` in whole numbers.
+
+    No point to start from is handed over: HiGHS 1.16 then gave that very point back and called it
+    the best (seen on allotments).
 
     Raises
     ------
@@ -91,10 +92,6 @@ def least_whole(
     solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_rel_gap", 0.0)
     solver.setOptionValue("mip_abs_gap", 1e-4)
-    if start is not None:
-        point = highspy.HighsSolution()
-        point.col_value = start.tolist()
-        solver.setSolution(point)
     solver.run()
     _refuse_no_fit(solver)
     info = solver.getInfo()

@@ -219,3 +219,38 @@ def test_a_mended_time_counts_and_not_the_one_first_told(address: str) -> None:
             told = [one.vehicle_id for one in ledger.mended(since=at)]  # type: ignore[attr-defined]
             assert told == ["2", "3", "4", "5", "6", "8"]
             holds_together(ledger)
+
+
+def test_what_a_trial_reached_into_is_not_remembered(
+    address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A correction judged among many new entries leaves nothing behind when all is undone."""
+    monkeypatch.setattr("pacewright.ledger.recall.REAR", 3)
+    with Ledger.open(address, manner=manner()) as ledger:
+        ledger.append(entries([arrival(n, n) for n in range(1, 5)]))
+        trial = entries([arrival(n, n) for n in range(50, 62)], 50)
+        trial.append(entry("x", correction("e61", Admitted(MORNING, "99"))))
+        assert ledger.judge(trial)[-1].outcome is REFUSED
+        assert ledger.append(trial, together=True)[-1].outcome is REFUSED
+        ledger.append(entries([arrival(n, n) for n in range(20, 35)], 20))
+        (answer,) = ledger.append([entry("y", correction("e34", arrival("77", 34)))])
+        assert answer.outcome is KEPT
+        holds_together(ledger)
+
+
+def test_a_correction_by_another_after_a_failure_is_seen(
+    address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was remembered for corrections is forgotten whenever the live standing is."""
+    monkeypatch.setattr("pacewright.ledger.recall.REAR", 3)
+    with (
+        Ledger.open(address, manner=manner()) as one,
+        Ledger.open(address, manner=manner()) as other,
+    ):
+        one.append(entries([arrival(n, n) for n in range(1, 21)]))
+        one.append([entry("x", correction("e20", arrival("70", 20)))])
+        one._live._stood = None
+        other.append([entry("y", correction("e2", arrival("71", 2)))])
+        one.append([entry("z", correction("e19", arrival("72", 19)))])
+        assert "71" in one.standing().vehicles
+        holds_together(one)

@@ -6,20 +6,17 @@ from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
-from sqlalchemy import Connection, select
-
 from pacewright.base.progress import Progress, silent
 from pacewright.events.standing import Standing
 from pacewright.events.things import Event
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import AS_USUAL, Answer, Door, Entry, Head, Kept, Manner, Outcome
 from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly, readable
+from pacewright.ledger.live import Live
 from pacewright.ledger.reading import Asked, head_of, rows_asked
-from pacewright.ledger.recall import CORRECTED, Recall, fold_on, row_of, stood_at, truths
+from pacewright.ledger.recall import fold_on, row_of, stood_at, truths
 from pacewright.ledger.schema import bring_up, version_of
-from pacewright.ledger.snapshots import drop_from, nearest, put, taken
-from pacewright.ledger.stood import Stood
-from pacewright.ledger.tables import EVENTS
+from pacewright.ledger.snapshots import drop_from, nearest
 from pacewright.ledger.verified import Verified
 from pacewright.ledger.verify import verify
 from pacewright.ledger.writing import Writing
@@ -44,9 +41,7 @@ class Ledger:
         self.name = database.name
         self._database, self._door, self._manner = database, door, manner
         self._guard = threading.RLock()
-        self._live: Stood | None = None
-        self._recall = Recall()
-        self._snapshot_place = self._taken_place = 0
+        self._live = Live(database, manner.snapshot_every)
 
     @classmethod
     def open(
@@ -82,7 +77,7 @@ class Ledger:
 
     def close(self) -> None:
         """Give the database back."""
-        self._live = None
+        self._live.forget()
         self._database.close()
 
     def __enter__(self) -> "Ledger":
@@ -131,8 +126,8 @@ class Ledger:
         """
         with self._guard:
             with plainly(self.name, ""), self._database.reading() as link:
-                standing = self._caught_up(link).standing
-            self._look_after()
+                standing = self._live.caught_up(link).standing
+            self._live.look_after()
             return standing
 
     def standing_at(self, moment: datetime) -> Standing:
@@ -213,6 +208,7 @@ class Ledger:
         with self._guard, plainly(self.name), self._database.writing() as link:
             drop_from(link, 0)
             link.commit()
+            self._live.forget()
 
     def _hand_in(
         self, entries: tuple[Entry, ...], together: bool, *, keep: bool
@@ -225,85 +221,28 @@ class Ledger:
             try:
                 return self._write(entries, together, keep)
             except BaseException:
-                # What stands in memory may hold what the database has not kept.
-                self._live = None
-                self._recall.forget()
+                self._live.forget()
                 raise
 
     def _write(self, entries: tuple[Entry, ...], together: bool, keep: bool) -> tuple[Answer, ...]:
         with plainly(self.name, NOTHING_KEPT), self._database.writing() as link:
-            before = self._caught_up(link)
+            before = self._live.caught_up(link)
             apart = not keep or (together and len(entries) > 1)
             stood = before.copy() if apart else before
-            writing = Writing(link, stood, self._recall, self._door, self._manner)
+            writing = Writing(link, stood, self._live.recall, self._door, self._manner)
             answers = writing.take(entries)
             refused = together and any(one.outcome is Outcome.REFUSED for one in answers)
             if refused or not keep:
-                if writing.snapshot_left is not None:
-                    self._recall.forget()
+                # It may reach into what is undone now.
+                self._live.recall.forget()
                 return _none_kept(answers) if refused else answers
             if all(one.outcome is not Outcome.KEPT for one in answers):
                 return answers
             with plainly(self.name, SEND_AGAIN):
                 link.commit()
-            self._live = stood
-        if writing.snapshot_left is not None:
-            self._snapshot_place = min(self._snapshot_place, writing.snapshot_left)
-        self._look_after()
+        self._live.becomes(stood, writing.snapshot_left)
+        self._live.look_after()
         return answers
-
-    def _caught_up(self, link: Connection) -> Stood:
-        """Where everything stands, what other writers kept included."""
-        live, self._live = self._live, None
-        head = head_of(link)
-        if live is not None and (live.place, live.digest.hex()) == (head.place, head.digest):
-            self._live = live
-            return live
-        if live is not None and not self._goes_on(link, live):
-            self._recall.forget()
-            live = None
-        if live is None:
-            live = nearest(link)
-            self._snapshot_place = live.place
-        with readable(self.name):
-            fold_on(link, live)
-        self._live = live
-        return live
-
-    def _goes_on(self, link: Connection, live: Stood) -> bool:
-        """Whether the record goes on from where it was left, nothing before that mended since."""
-        if live.place:
-            asked = select(EVENTS.c.digest).where(EVENTS.c.place == live.place)
-            if link.execute(asked).scalar() != live.digest:
-                return False
-        news = select(EVENTS.c.place).where(EVENTS.c.kind == CORRECTED, EVENTS.c.place > live.place)
-        return link.execute(news.limit(1)).first() is None
-
-    def _look_after(self) -> None:
-        """Take a snapshot when it is time."""
-        live, every = self._live, self._manner.snapshot_every
-        if live is None or self._database.read_only:
-            return
-        stretch, rested = live.place - self._snapshot_place, live.place - self._taken_place
-        if stretch < max(every, live.place // 100):
-            return
-        if rested < every // 4 and stretch < 10 * every:
-            # Each correction of something recent takes the last one away: not anew every time.
-            return
-        try:
-            self._keep_snapshot(live, every)
-        except RecordError:
-            # A snapshot only saves time; what was handed in is kept already, and was answered so.
-            return
-
-    def _keep_snapshot(self, live: Stood, every: int) -> None:
-        snapshot = taken(live)
-        with plainly(self.name), self._database.writing() as link:
-            # A correction by another writer in between makes it stale before it is kept.
-            if self._goes_on(link, live):
-                put(link, snapshot, every)
-                link.commit()
-            self._snapshot_place = self._taken_place = live.place
 
 
 def holds_events(address: str | Path) -> bool:

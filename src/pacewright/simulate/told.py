@@ -15,15 +15,16 @@ from pacewright.events.codes import Code
 from pacewright.events.gate import OdometerRead
 from pacewright.events.things import Event
 from pacewright.fleet.tables import Reading
-from pacewright.simulate.run import Run
+from pacewright.simulate.run import Events, Run
 from pacewright.simulate.table import FlowTable
 from pacewright.simulate.told_gate import GateTold
 from pacewright.simulate.told_ground import Ground
-from pacewright.simulate.told_here import Here
+from pacewright.simulate.told_here import NOWHERE, Here
 from pacewright.simulate.told_stages import StagesTold
 from pacewright.simulate.told_units import UnitsTold
 from pacewright.works import Works
 
+_LISTED_AT_ONCE = 50_000
 # Minute of the day at which depots read odometers.
 _READ_AT = 300
 
@@ -120,10 +121,7 @@ class _Teller:
         until = ground.table.days.end if self._telling.until is None else self._telling.until
         self._begin()
         yield from self._handed_over()
-        columns = (rows.time, rows.code, rows.vehicle, rows.place, rows.amount)
-        listed = [one.tolist() for one in columns]
-        followers = [*listed[2][1:], -1]
-        for minute, code, v, place, amount, follower in zip(*listed, followers, strict=True):
+        for minute, code, v, place, amount, follower in _listed(rows):
             if minute > until:
                 break
             if minute != self._now:
@@ -231,3 +229,14 @@ class _Teller:
             Code.PARTED: stages.parted,
             Code.RELEASED: gate.released,
         }
+
+
+def _listed(rows: Events) -> Iterator[tuple[int, int, int, int, int, int]]:
+    """Minute, code, vehicle, place and amount of each row, and the vehicle of the row after it."""
+    columns = (rows.time, rows.code, rows.vehicle, rows.place, rows.amount)
+    count = len(rows.time)
+    # Lists of a whole run would fill the memory; one row at a time would be slow.
+    for low in range(0, count, _LISTED_AT_ONCE):
+        high = low + _LISTED_AT_ONCE
+        followers = [*rows.vehicle[low + 1 : high + 1].tolist(), NOWHERE][: min(high, count) - low]
+        yield from zip(*(one[low:high].tolist() for one in columns), followers, strict=True)

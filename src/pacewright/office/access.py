@@ -214,6 +214,33 @@ class Access:
         self._log(person.name, f"made a token for {note}")
         return key
 
+    def tokens_of(self, person: Person) -> tuple[Token, ...]:
+        """The tokens of a person; who keeps the accounts has everybody's in sight."""
+        everybody = person.may(Right.PEOPLE)
+        return tuple(one for one in self.people.tokens() if everybody or one.name == person.name)
+
+    def end_token(self, person: Person, mark: str) -> str:
+        """Take a token away that the person has in sight; its key opens nothing any more.
+
+        Parameters
+        ----------
+        mark : the first 16 signs of the hash of its key.
+
+        Returns
+        -------
+        What it was for.
+
+        Raises
+        ------
+        CallError : there is no such token in sight.
+        """
+        for one in self.tokens_of(person):
+            if one.key_hash[:16] == mark:
+                self.people.end_token(one.key_hash)
+                self._log(person.name, f"ended the token of {one.name} for {one.note}")
+                return one.note
+        raise CallError("token: there is none such of yours. Look at the list.")
+
     def _enter(self, account: Account | None, who: str, address: str, by_badge: bool) -> str:
         now = self._now()
         if account is None or not account.open:

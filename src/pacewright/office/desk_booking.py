@@ -9,8 +9,8 @@ from pacewright.base.faults import CallError
 from pacewright.events.record import Corrected
 from pacewright.events.registry import KIND_OF, KINDS
 from pacewright.events.things import Event
-from pacewright.events.written import UnreadableEventError, read_event
-from pacewright.ledger.entry import Answer, Entry, Outcome
+from pacewright.events.written import UnreadableEventError, read_event, write_event
+from pacewright.ledger.entry import Answer, Entry, Kept, Outcome
 from pacewright.office.access import Person
 from pacewright.office.booking import By, NotAnEventError, entry_from_text, entry_of
 from pacewright.office.desk import Desk
@@ -37,6 +37,7 @@ __all__ = [
     "events_behind",
     "hand_in",
     "new_id",
+    "told_of",
     "typed_entry",
     "written_entry",
 ]
@@ -132,13 +133,10 @@ def check_entry(desk: Desk, sender: Sender, entry: Entry) -> None:
     event, person = entry.event, sender.person
     kind = KIND_OF[type(event)]
     if isinstance(event, Corrected):
+        instead = [_read(one) for one in event.instead]
         mended = events_behind(desk, event.mends)
         check_rights(person, rights_to_mend(mended, event), f"correction of {event.mends}")
-        faults = [
-            line
-            for one in event.instead
-            for line in names_of_others(person, _read(one), before=mended)
-        ]
+        faults = [line for one in instead for line in names_of_others(person, one, before=mended)]
     elif kind in ELSEWHERE:
         raise NotAllowedError(
             f"{kind}: it is not booked by itself. It comes about on the page {ELSEWHERE[kind]}. "
@@ -187,6 +185,20 @@ def events_behind(desk: Desk, event_id: str) -> tuple[Event, ...]:
         found += map(_read, event.instead)
         event_id = event.mends
     raise CallError(f"{event_id}: mended more than {MOST_BEHIND} times over. Look at it first.")
+
+
+def told_of(kept: Kept) -> dict[str, Any]:
+    """An entry of the record as plain values, for programs."""
+    return {
+        "place": kept.place,
+        "event_id": kept.entry.event_id,
+        "event": write_event(kept.entry.event),
+        "recorded_by": kept.entry.recorded_by,
+        "recorded_at": kept.recorded_at,
+        "device": kept.entry.device,
+        "reference": kept.entry.reference,
+        "digest": kept.digest,
+    }
 
 
 def hand_in(desk: Desk, entries: Sequence[Entry], *, together: bool = False) -> tuple[Answer, ...]:

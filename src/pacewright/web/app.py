@@ -22,7 +22,11 @@ from pacewright.web import (
     live,
     paper_pages,
     static,
+    token_pages,
 )
+from pacewright.web.api import events as api_events
+from pacewright.web.api import plan as api_plan
+from pacewright.web.api.described import describe
 from pacewright.web.guard.headers import Headers
 from pacewright.web.guard.origin import OwnOrigin
 from pacewright.web.guard.size import BodySize
@@ -72,6 +76,9 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         booking_pages.router,
         inspection_pages.router,
         correction_pages.router,
+        token_pages.router,
+        api_events.router,
+        api_plan.router,
         paper_pages.router,
         sheet_routes(),
     ):
@@ -83,4 +90,5 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         (NoPlanError, errors.on_wrong_call),
     ):
         app.add_exception_handler(sort, answer)
+    describe(app)
     return app

@@ -1,5 +1,6 @@
 """``pacewright today`` and ``pacewright shortages``."""
 
+import sys
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
 
 SHOWN_ROWS = 15
 """Rows of a table shown in the terminal; the files of --out and --json hold all."""
+
+PAPER_COLUMNS = 160
+"""Width of a table that goes into a file or a pipe [characters]."""
 
 _TOLD = {
     "shortages": ("rank", "name", "units", "piece", "fit_stage_id", "needed", "expected",
@@ -88,7 +92,9 @@ def show(tables: "Sequence[Table]", rows: int = SHOWN_ROWS) -> None:
     from pacewright.reports.cell_text import cell_text
     from pacewright.reports.table import Kind
 
-    console = Console(highlight=False, soft_wrap=False, markup=False)
+    # Into a file or a pipe there is no screen to fit: a page of paper, turned, takes this much.
+    width = None if sys.stdout.isatty() else PAPER_COLUMNS
+    console = Console(highlight=False, soft_wrap=False, markup=False, width=width)
     right = {Kind.WHOLE, Kind.NUMBER, Kind.SHARE}
     for one in tables:
         names = _TOLD.get(one.name) or tuple(column.name for column in one.columns)

@@ -21,6 +21,7 @@ from pacewright.web import (
     inspection_pages,
     live,
     paper_pages,
+    programme_pages,
     static,
     token_pages,
 )
@@ -80,6 +81,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         api_events.router,
         api_plan.router,
         paper_pages.router,
+        programme_pages.router,
         sheet_routes(),
     ):
         app.include_router(router)

@@ -3,6 +3,7 @@
 from types import MappingProxyType
 
 from pacewright.web.booking_texts import ENGLISH_BOOKING
+from pacewright.web.planner_texts import ENGLISH_PLANNER
 
 ENGLISH = MappingProxyType(
     {
@@ -61,6 +62,7 @@ ENGLISH = MappingProxyType(
         "from": "From",
     }
     | ENGLISH_BOOKING
+    | ENGLISH_PLANNER
 )
 """Key -> English text."""
 

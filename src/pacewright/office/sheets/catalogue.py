@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Right
 from pacewright.office.sheets.inspection import inspect_sheet, inspection_sheet
+from pacewright.office.sheets.programme import programme
+from pacewright.office.sheets.programme_move import move_sheet
 from pacewright.office.sheets.record import event_sheet, record_sheet
 from pacewright.office.sheets.shop import shop
 from pacewright.office.sheets.shops import shops
@@ -43,6 +45,22 @@ _ALL = (
         "Today",
         "What moves next, what is held and why, what each shop must turn out, what changed.",
         today,
+    ),
+    SheetMaker(
+        "programme",
+        "programme",
+        "/programme",
+        "Programme",
+        "Who comes in when, as agreed; filters: zone, type, depot, week, vehicle, first.",
+        programme,
+    ),
+    SheetMaker(
+        "move",
+        "programme",
+        "/programme/{vehicle_id}",
+        "One call-in",
+        "What calling a vehicle in on another day would do; day.",
+        move_sheet,
     ),
     SheetMaker(
         "shops",

@@ -1,0 +1,51 @@
+"""The forms of the planner's sheets: filters, moving a vehicle to another day."""
+
+from collections.abc import Callable
+from typing import Any
+
+from starlette.requests import Request
+
+from pacewright.office.access import Person
+from pacewright.office.desk_booking import new_id
+from pacewright.office.rights import Right
+from pacewright.office.sheets.programme_move import asked_move
+from pacewright.plans.programme import Zone
+from pacewright.web.who import desk_of
+
+Forms = Callable[[Request, Person], tuple[str, dict[str, Any]] | None]
+
+
+def _programme(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
+    desk, asked = desk_of(request), request.query_params
+    choices = (
+        ("zone", [("all", "all"), *((one.value, one.value) for one in Zone)]),
+        ("type", [("", "all"), *((one.type_id, one.name) for one in desk.works.vehicle_types)]),
+        ("depot", [("", "all"), *((one.depot_id, one.name) for one in desk.works.depots)]),
+    )
+    narrowed = asked.get("week") or asked.get("vehicle")
+    values = {
+        "choices": [
+            (name, options, asked.get(name, ("all" if narrowed else "firm") * (name == "zone")))
+            for name, options in choices
+        ],
+        "week": asked.get("week", ""),
+        "vehicle": asked.get("vehicle", ""),
+    }
+    return "programme_page.html.j2", values
+
+
+def _move(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
+    desk = desk_of(request)
+    found = asked_move(desk, {**request.query_params, **request.path_params})
+    if found is None:
+        return None
+    values = {
+        "found": found,
+        "may_agree": person.may(Right.BOOK_GATE) and not desk.read_only and not found.refused,
+        "event_id": new_id(),
+    }
+    return "move.html.j2", values
+
+
+PLANNER_FORMS: dict[str, Forms] = {"programme": _programme, "move": _move}
+"""Key of a sheet -> what makes its forms."""

@@ -1,0 +1,28 @@
+"""Texts of the planner's pages."""
+
+from types import MappingProxyType
+
+ENGLISH_PLANNER = MappingProxyType(
+    {
+        "filter_zone": "Zone",
+        "filter_type": "Type",
+        "filter_depot": "Depot",
+        "filter_week": "Week",
+        "filter_vehicle": "Vehicle number, or part of it",
+        "show": "Show",
+        "plan_report": "The whole plan as a report",
+        "move_day": "Day it would come in",
+        "move_show": "Show what that would do",
+        "move_agree": "Agree: call it in for",
+        "move_reason": "Why, and who was told",
+        "move_reason_rule": "kept with the event; needed when a caution stands above",
+        "move_says": (
+            "Agreeing books the event 'called' for that day and tells nobody: tell the depot. The "
+            "plan is made anew each day and does not keep a booked call; the pages set it over "
+            "the plan."
+        ),
+        "the_vehicle": "The vehicle",
+        "to_programme": "The whole programme",
+    }
+)
+"""Key -> English text."""

@@ -1,6 +1,7 @@
 """Events booked by a signed-in person at the desk: rights, names and the door, in that order."""
 
 import uuid
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -210,8 +211,8 @@ def hand_in(desk: Desk, entries: Sequence[Entry], *, together: bool = False) -> 
     """
     if desk.read_only:
         raise CallError("This server only shows. Nothing is booked here. Ask where booking is.")
-    ids = [one.event_id for one in entries]
-    twice = sorted({one for one in ids if ids.count(one) > 1})
+    given = Counter(one.event_id for one in entries)
+    twice = sorted(one for one, times in given.items() if times > 1)
     if twice:
         raise CallError(
             f"event_id: {', '.join(twice[:5])} given more than once. An id stands for one event. "

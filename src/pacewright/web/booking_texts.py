@@ -77,7 +77,14 @@ ENGLISH_BOOKING = MappingProxyType(
         "import_where": "Where",
         "import_kind": "Kind",
         "import_why": "Why not, and what to do",
-        "import_templates": "Empty daily sheets and the meaning of each column: docs/daily.md.",
+        "import_empty": "Empty daily sheets",
+        "import_templates": (
+            "One file a sheet, or daily.xlsx with all of them; its headings say what each column "
+            "holds."
+        ),
+        "import_would": "{} would be booked, {} are known already, {} cannot be booked.",
+        "import_did": "{} were booked, {} were known already, {} could not be booked.",
+        "import_left": "And {} more rows.",
         "tokens": "Tokens for programs",
         "tokens_ask": "Which programs act in your name?",
         "tokens_lead": (

@@ -1,11 +1,12 @@
 """How papers are set: data stays data, pages count by card, codes are whole, bytes repeat."""
 
-import builtins
 import re
-from typing import Any
+from pathlib import Path
 
 import pytest
 import segno
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from pacewright.base.faults import CallError
 from pacewright.reports.papers import press
@@ -120,13 +121,49 @@ def test_code_of_a_stage_is_what_scanning_expects() -> None:
 
 def test_missing_library_is_told_with_its_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
     """Without typst the message names the extra to install."""
-    real = builtins.__import__
-
-    def without(name: str, *rest: Any, **more: Any) -> Any:
-        if name == "typst":
-            raise ImportError(name)
-        return real(name, *rest, **more)
-
-    monkeypatch.setattr(builtins, "__import__", without)
+    monkeypatch.setattr(press, "find_spec", lambda name: None)
     with pytest.raises(CallError, match="extra 'papers'"):
         press.pdf(paper(Card("A", "1", (Said("x"),))))
+
+
+def test_too_many_cards_are_refused_before_they_are_set() -> None:
+    """More cards than the memory of a works' server should bear are not begun."""
+    with pytest.raises(CallError, match="At most 1,000 are printed at once"):
+        press.pdf(paper(*[Card("A", "1", ())] * 1001))
+
+
+@pytest.mark.parametrize(
+    ("program", "why"),
+    [
+        ("import sys; sys.exit('no room')", "could not be set: no room"),
+        ("import time; time.sleep(9)", "took more than 0.5 seconds"),
+    ],
+)
+def test_failure_of_the_setting_is_told(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, program: str, why: str
+) -> None:
+    """A setting that dies or hangs is told, and the next paper can be set."""
+    (tmp_path / "setting.py").write_text(program)
+    with monkeypatch.context() as broken:
+        broken.setattr(press, "_FOLDER", tmp_path)
+        broken.setattr(press, "MOST_SECONDS", 0.5)
+        with pytest.raises(CallError, match=why):
+            press.pdf(paper(Card("A", "1", (Said("x"),))))
+    assert pdf(paper(Card("A", "1", (Said("x"),))))
+
+
+def test_a_long_serial_may_break_anywhere() -> None:
+    """A serial without a place to break stays on its card and reads whole."""
+    serial = "X" * 40 + "/" + "Y" * 40
+    rows = Rows((Column("a"), Column("b", 8)), [[serial, "next"]])
+    made = pdf(paper(Card("A", serial, (rows,), size=Size.A5)))
+    assert "".join(text_of(made).split()).count(serial) == 2
+
+
+@settings(max_examples=4, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.lists(st.text(max_size=60), min_size=40, max_size=80))
+def test_any_text_at_all_can_be_printed(texts: list[str]) -> None:
+    """Whatever signs names are made of, a paper comes out and keeps its foot."""
+    rows = Rows((Column("a"), Column("b")), [[one, Strong(one, one)] for one in texts])
+    blocks = (rows, Facts(tuple((one, one) for one in texts)), Said(" ".join(texts)))
+    assert "does not certify" in text_of(paper(Card(texts[0], texts[1], blocks)))

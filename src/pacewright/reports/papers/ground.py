@@ -98,8 +98,8 @@ class Ground:
         if known is None or known.phase is not Phase.INSIDE:
             found = "the record does not know it" if known is None else f"it is {known.phase}"
             raise CallError(
-                f"vehicle {vehicle_id[:40] or '(blank)'}: {found}. This paper is of a vehicle inside the works. "
-                "Check the number, or book first that it arrived and was admitted."
+                f"vehicle {vehicle_id[:40] or '(blank)'}: {found}. This paper is of a vehicle "
+                "inside the works. Check the number, or book first that it was admitted."
             )
         return known
 

@@ -1,10 +1,14 @@
 """Cards made into a PDF: typst sets them, from data that is never read as its language."""
 
 import json
+import re
+import subprocess
+import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from enum import StrEnum
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -16,6 +20,10 @@ from pacewright.reports.papers.qr import Code
 _FOLDER = Path(__file__).parent
 _ONE_AT_A_TIME = Lock()
 """One setting uses all processors; several at once would only hold more memory."""
+MOST_CARDS, MOST_SECONDS = 1000, 180
+NO_SPACE = "\u200b"
+_LONG = re.compile(r"\S{18,}")
+_NOT_WORDS = frozenset({"svg", "look", "size"})
 NOT_A_RELEASE = (
     "Made by a planning tool. It plans and does not certify: licensed people judge, sign and "
     "release. Local rules and the maker's book hold before this paper."
@@ -75,26 +83,49 @@ def pdf(paper: Paper) -> bytes:
 
     Raises
     ------
-    CallError : the library that sets papers is not installed.
+    CallError : the library that sets papers is not installed, there are too many cards, or setting
+        them failed or took too long.
     """
-    try:
-        import typst  # noqa: PLC0415
-    except ImportError:
+    if find_spec("typst") is None:
         raise CallError(
             "papers: the library 'typst' is not installed here. PDF papers are set by it. "
             "Install the extra 'papers' (pip install pacewright[papers])."
-        ) from None
-    data = paper_data(paper)
-    with _ONE_AT_A_TIME:
-        made: bytes = typst.compile(
-            _FOLDER / "paper.typ",
-            root=_FOLDER,
-            font_paths=_fonts(),
-            ignore_system_fonts=True,
-            sys_inputs={"data": data},
-            timestamp=0,
         )
-    return made
+    if len(paper.cards) > MOST_CARDS:
+        raise CallError(
+            f"{paper.key}: {len(paper.cards):,} cards were asked for. At most {MOST_CARDS:,} are "
+            "printed at once. Ask for one vehicle, shop, trade or kind, or fewer days."
+        )
+    done = _set(paper)
+    if done.returncode:
+        said = done.stderr.decode(errors="replace").strip().split("\n")[-1]
+        raise CallError(
+            f"{paper.key}: its pages could not be set: {said[:300]}. This is a fault of the tool "
+            "or of the memory of this machine. Ask for fewer cards; report it if it stays."
+        )
+    return done.stdout
+
+
+def _set(paper: Paper) -> subprocess.CompletedProcess[bytes]:
+    data = paper_data(paper).encode(errors="replace")
+    call = [sys.executable, "-P", str(_FOLDER / "setting.py")]
+    if not _ONE_AT_A_TIME.acquire(timeout=MOST_SECONDS):
+        raise _too_long(paper, "waited behind others for")
+    try:
+        return subprocess.run(
+            call, input=data, capture_output=True, timeout=MOST_SECONDS, check=False
+        )
+    except subprocess.TimeoutExpired:
+        raise _too_long(paper, "took") from None
+    finally:
+        _ONE_AT_A_TIME.release()
+
+
+def _too_long(paper: Paper, did: str) -> CallError:
+    return CallError(
+        f"{paper.key}: setting {len(paper.cards):,} cards {did} more than {MOST_SECONDS} seconds "
+        "and was given up. Ask for fewer, or when less runs on this machine."
+    )
 
 
 def paper_data(paper: Paper) -> str:
@@ -103,23 +134,26 @@ def paper_data(paper: Paper) -> str:
     return json.dumps(data, ensure_ascii=False)
 
 
-@cache
-def _fonts() -> Any:
-    import typst  # noqa: PLC0415
-
-    # Neither the fonts of this machine nor those of the library: the same everywhere, for years.
-    return typst.Fonts(
-        include_system_fonts=False,
-        include_embedded_fonts=False,
-        font_paths=[_FOLDER / "fonts"],
-    )
-
-
 def _plain(thing: Any) -> Any:
+    if isinstance(thing, str):
+        return _LONG.sub(_breakable, thing)
     if is_dataclass(thing) and not isinstance(thing, type):
-        found = {one.name: _plain(getattr(thing, one.name)) for one in fields(thing)}
+        found = {
+            name: getattr(thing, name) if name in _NOT_WORDS else _plain(getattr(thing, name))
+            for name in _names(type(thing))
+        }
         kind = getattr(thing, "IS", None)
         return {"is": kind, **found} if kind else found
-    if isinstance(thing, Sequence) and not isinstance(thing, str):
+    if isinstance(thing, Sequence):
         return [_plain(one) for one in thing]
     return thing
+
+
+def _breakable(word: re.Match[str]) -> str:
+    """A long serial has no place to break and would run over its neighbour: give it some."""
+    return NO_SPACE.join(word[0])
+
+
+@cache
+def _names(model: type) -> tuple[str, ...]:
+    return tuple(one.name for one in fields(model))

@@ -13,7 +13,7 @@ from pacewright.events.things import WHOLE, Condition, Piece, Unit
 from pacewright.events.units import Issued
 from pacewright.parts.tables import UnitKind
 from pacewright.reports.papers.blocks import Label
-from pacewright.reports.papers.ground import Ground
+from pacewright.reports.papers.ground import Ground, moment
 from pacewright.reports.papers.press import Card, Paper, Size
 from pacewright.reports.papers.qr import code
 from pacewright.reports.written import day, number
@@ -25,15 +25,15 @@ MOST = 4000
 
 ORDERS: Mapping[Condition, tuple[str, str]] = {
     Condition.SERVICEABLE: (
-        "Fit only to what it was given out for; look at its life limit first. Not valid unsigned.",
+        "Fit only to what it was given out for, its life looked at. Not valid unsigned.",
         "Passed by, date",
     ),
     Condition.UNSERVICEABLE: (
-        "DO NOT FIT. To its shop for inspection and repair; keep this label with it.",
+        "DO NOT FIT. To its shop for inspection and repair, with this label.",
         "Hung by, date",
     ),
     Condition.QUARANTINE: (
-        "DO NOT FIT, REPAIR OR SCRAP. Leave it where it is; an inspector alone ends this.",
+        "DO NOT FIT, REPAIR OR SCRAP. Leave it here; an inspector alone ends this.",
         "Set aside by, date",
     ),
     Condition.SCRAPPED: (
@@ -123,8 +123,8 @@ class _Labeller:
         self._ground, self._facts = ground, facts_of(ground.works)
         self._mates = pairs(ground.works, ground.standing).mates
         self._foot = (
-            f"{ground.works.settings.name} · {ground.made()} · {ground.record()} · plans, does not "
-            "certify"
+            f"{ground.works.settings.name} · {moment(ground.now)} · {ground.record()} · plans, "
+            "does not certify"
         )
 
     def label(self, one: UnitStanding) -> Label:
@@ -155,7 +155,9 @@ class _Labeller:
     def _pairs(self, one: UnitStanding, kind: UnitKind | None) -> Iterator[tuple[str, str]]:
         standing = self._ground.standing
         links = standing.unit_links.of.get(one.unit)
-        if one.condition is Condition.SERVICEABLE and one.made_good_at:
+        if one.condition is Condition.SCRAPPED:
+            yield "scrapped", day(one.last_at.date())
+        elif one.condition is Condition.SERVICEABLE and one.made_good_at:
             yield "made good", day(one.made_good_at.date())
         elif links:
             yield "came off", f"{links[-1].carrier}, {day(came_off(standing, one).date())}"
@@ -169,8 +171,9 @@ class _Labeller:
         if one.unit in self._mates:
             yield "goes on with", str(self._mates[one.unit])
         if kind and (kind.life_months or kind.life_distance):
-            yield "life limit", self._life(kind)
-            yield "new on", day(one.made_on) if one.made_on else "unknown"
+            new = day(one.made_on) if one.made_on else "unknown"
+            yield "life limit", f"{self._life(kind)}; new {new}"
+        yield "code", code_of(one.unit)
 
     def _life(self, kind: UnitKind) -> str:
         said = [f"{kind.life_months:g} months"] if kind.life_months else []

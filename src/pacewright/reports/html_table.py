@@ -4,13 +4,13 @@ End tags that HTML lets one leave out are left out: at 3,000 rows they are a ten
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import date
+from datetime import date, datetime
 from html import escape
 from urllib.parse import quote
 
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.table import Cell, Kind, Table, TableColumn
-from pacewright.reports.written import NONE, day, number, share
+from pacewright.reports.written import NONE, day, moment, number, share
 
 MOST_AT_A_GLANCE = 25
 """Rows above which a table gets a search field."""
@@ -96,7 +96,7 @@ def _cell(cell: Cell, column: TableColumn) -> str:
     if isinstance(cell, bool):
         return "<td>yes" if cell else "<td>no"
     if isinstance(cell, date):
-        return f"<td class=d>{day(cell)}"
+        return f"<td class=d>{moment(cell) if isinstance(cell, datetime) else day(cell)}"
     if kind is Kind.SHARE:
         return f"<td class=n>{share(float(cell), 1)}"
     return f"<td class=n>{number(float(cell), column.digits)}"

@@ -67,6 +67,11 @@ def day(name: str, meaning: str, take: Take = "") -> Spec:
     return TableColumn(name, meaning, kind=Kind.DATE), take or name
 
 
+def moment(name: str, meaning: str, take: Take = "") -> Spec:
+    """A column of moments: dates with the time of day to the minute."""
+    return TableColumn(name, meaning, kind=Kind.DATE), take or name
+
+
 def whole(name: str, meaning: str, unit: str, take: Take = "") -> Spec:
     """A column of counts."""
     return TableColumn(name, meaning, unit, Kind.WHOLE, 0), take or name

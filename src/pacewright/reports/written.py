@@ -1,7 +1,7 @@
 """How dates, numbers and shares are written on the page: for people, not for files."""
 
 import re
-from datetime import date
+from datetime import date, datetime
 from math import isfinite, isnan
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -12,6 +12,11 @@ NONE = "-"
 def day(value: date | None) -> str:
     """A date as ``9 Nov 2026``."""
     return f"{value.day} {MONTHS[value.month - 1]} {value.year}" if value else NONE
+
+
+def moment(value: datetime | None) -> str:
+    """A moment as ``9 Nov 2026 07:45``."""
+    return f"{day(value)} {value:%H:%M}" if value else NONE
 
 
 def number(value: float | None, digits: int = 1) -> str:

@@ -23,6 +23,7 @@ from pacewright.web import (
     live,
     paper_pages,
     programme_pages,
+    scan_pages,
     static,
     token_pages,
 )
@@ -83,6 +84,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         api_events.router,
         api_plan.router,
         paper_pages.router,
+        scan_pages.router,
         programme_pages.router,
         sheet_routes(),
     ):

@@ -3,6 +3,7 @@
 from types import MappingProxyType
 
 from pacewright.web.booking_texts import ENGLISH_BOOKING
+from pacewright.web.floor_texts import ENGLISH_FLOOR
 from pacewright.web.planner_texts import ENGLISH_PLANNER
 
 ENGLISH = MappingProxyType(
@@ -62,6 +63,7 @@ ENGLISH = MappingProxyType(
         "from": "From",
     }
     | ENGLISH_BOOKING
+    | ENGLISH_FLOOR
     | ENGLISH_PLANNER
 )
 """Key -> English text."""

@@ -12,6 +12,8 @@ from pacewright.office.sheets.record import event_sheet, record_sheet
 from pacewright.office.sheets.shop import shop
 from pacewright.office.sheets.shops import shops
 from pacewright.office.sheets.today import today
+from pacewright.office.sheets.vehicle import vehicle
+from pacewright.office.sheets.vehicles import vehicles
 from pacewright.reports.sheet import Sheet
 
 
@@ -109,6 +111,23 @@ _ALL = (
         "Strip inspection of one vehicle",
         "The standard form of its type, what was found, and its scope by trade.",
         inspect_sheet,
+    ),
+    SheetMaker(
+        "vehicles",
+        "vehicles",
+        "/vehicles",
+        "Vehicles",
+        "Where each vehicle is, what holds it, promises beside forecasts; filters: phase, type, "
+        "state, find.",
+        vehicles,
+    ),
+    SheetMaker(
+        "vehicle",
+        "vehicles",
+        "/vehicles/{vehicle_id}",
+        "One vehicle",
+        "Where it is, its way, scope, units owed and fitted, promises, identity, history.",
+        vehicle,
     ),
 )
 

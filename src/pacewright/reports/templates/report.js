@@ -5,8 +5,11 @@
   const keyOf = (cell) => {
     if (!cell) return "";
     const said = cell.textContent.trim();
-    const day = said.match(/^(\d{1,2}) (\w{3}) (\d{4})$/);
-    if (day) return Number(day[3]) * 10000 + MONTHS.indexOf(day[2]) * 100 + Number(day[1]);
+    const day = said.match(/^(\d{1,2}) (\w{3}) (\d{4})(?: (\d\d):(\d\d))?$/);
+    if (day) {
+      const minutes = day[4] ? Number(day[4]) * 60 + Number(day[5]) : 0;
+      return Number(day[3]) * 10000 + MONTHS.indexOf(day[2]) * 100 + Number(day[1]) + minutes / 1440;
+    }
     const plain = said.replace(/,/g, "").replace(/^[<>+]/, "");
     const figure = plain.match(/^-?\d+(\.\d+)?/);
     return figure && !/^\d{4}-W/.test(said) ? Number(figure[0]) : said.toLowerCase();

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
-from httpx import Response
+from httpx2 import Response
 
 from pacewright.events.gate import OdometerRead, Promised
 from pacewright.events.identity import Parted

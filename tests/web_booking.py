@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from fastapi.testclient import TestClient
-from httpx import Response
+from httpx2 import Response
 
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role

@@ -21,6 +21,7 @@ from pacewright.office.signing import names_asked
 from pacewright.reports.sheet import Sheet
 from pacewright.web.event_inputs import inputs_for
 from pacewright.web.floor_forms import FLOOR_FORMS
+from pacewright.web.flow_forms import FLOW_FORMS
 from pacewright.web.frame import Said
 from pacewright.web.planner_forms import PLANNER_FORMS
 from pacewright.web.who import desk_of
@@ -138,6 +139,6 @@ def _correction(request: Request, person: Person) -> tuple[str, dict[str, Any]] 
 
 
 _FORMS: dict[str, Forms] = (
-    {"inspect": _inspection, "event": _correction} | PLANNER_FORMS | FLOOR_FORMS
+    {"inspect": _inspection, "event": _correction} | FLOW_FORMS | PLANNER_FORMS | FLOOR_FORMS
 )
 """Key of a sheet -> what makes its forms."""

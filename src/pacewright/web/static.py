@@ -21,6 +21,7 @@ OF_REPORTS = ("report.css", "forecast.css", "report.js")
 OWN = {
     "htmx.js": "htmx-2.0.4.min.js",
     "web.css": "web.css",
+    "flow.css": "flow.css",
     "web.js": "web.js",
     "mark.svg": "mark.svg",
 }

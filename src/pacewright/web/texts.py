@@ -4,6 +4,7 @@ from types import MappingProxyType
 
 from pacewright.web.booking_texts import ENGLISH_BOOKING
 from pacewright.web.floor_texts import ENGLISH_FLOOR
+from pacewright.web.flow_texts import ENGLISH_FLOW
 from pacewright.web.planner_texts import ENGLISH_PLANNER
 
 ENGLISH = MappingProxyType(
@@ -63,8 +64,9 @@ ENGLISH = MappingProxyType(
         "from": "From",
     }
     | ENGLISH_BOOKING
-    | ENGLISH_FLOOR
+    | ENGLISH_FLOW
     | ENGLISH_PLANNER
+    | ENGLISH_FLOOR
 )
 """Key -> English text."""
 

@@ -230,7 +230,7 @@ def test_flow_marks_what_stands_and_what_piles_up() -> None:
 def test_flow_draws_places_filled_as_far_as_they_are_held() -> None:
     """2.5 of 4 positions: four places, the filled length is 2.5 of them."""
     node = Node("A", 0.0, 2.5, 4, "2.5 of 4", False, "")
-    drawing = flow_picture("f", "t", Lane("whole", (node,)), [], Lane("after", ()))
+    drawing = flow_picture(("f", "t", ""), Lane("whole", (node,)), [], Lane("after", ()))
     places = [b[2] - b[0] for b in boxes(drawing, "place") if b]
     held = [b[2] - b[0] for b in boxes(drawing, "placeheld")]
     each = places[0]
@@ -243,9 +243,9 @@ def test_flow_without_stages_and_of_one() -> None:
     node = Node("Only stage of the works, with a very long name that cannot be shown in full",
                 9.4, 1, 1, "", True, "")  # fmt: skip
     for lane in (Lane("whole", (node,)), Lane("whole", ())):
-        drawing = flow_picture("f", "t", lane, [], Lane("after", ()))
+        drawing = flow_picture(("f", "t", ""), lane, [], Lane("after", ()))
         assert len(shapes(drawing, "rect", "node")) == len(lane.nodes)
-    lines = name_lines(node, 90)
+    lines = name_lines(node.name, 90)
     assert len(lines) == MOST_LINES and lines[-1].endswith("…")
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Right
+from pacewright.office.sheets.flow import flow
 from pacewright.office.sheets.inspection import inspect_sheet, inspection_sheet
 from pacewright.office.sheets.programme import programme
 from pacewright.office.sheets.programme_move import move_sheet
@@ -79,6 +80,14 @@ _ALL = (
         "One shop",
         "Queue, places, people, load of the days ahead, and day sheet of one shop.",
         shop,
+    ),
+    SheetMaker(
+        "flow",
+        "flow",
+        "/flow",
+        "Flow",
+        "The works as a flow on one day, past, now or forecast; day.",
+        flow,
     ),
     SheetMaker(
         "record",

@@ -32,6 +32,7 @@ class Node:
     stands : True where so much waits that the picture must say so.
     says : all figures, when pointed at.
     not_all : True where only some types pass.
+    area : the area it stands in; nodes of one area side by side share a ground. Empty: none.
     """
 
     name: str
@@ -42,6 +43,19 @@ class Node:
     stands: bool
     says: str
     not_all: bool = False
+    area: str = ""
+
+    def lines(self, wide: float) -> int:
+        """Lines of its name in a room so wide."""
+        return len(name_lines(self.name, wide))
+
+    def tall(self, lines: int) -> float:
+        """Its height when the names of its row have so many lines."""
+        return tall_of(lines)
+
+    def draw(self, at: tuple[float, float], room: tuple[float, int]) -> str:
+        """Itself with its upper left corner at ``at``."""
+        return draw_node(self, at, room)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +76,10 @@ class Store:
         return bool(self.mark)
 
 
-def name_lines(node: Node, wide: float) -> list[str]:
-    """The name in at most three lines; what does not fit ends in dots."""
+def name_lines(name: str, wide: float) -> list[str]:
+    """A name in at most three lines; what does not fit ends in dots."""
     letters = max(6, int((wide - 8) / LETTER))
-    lines = wrap(node.name, letters) or [""]
+    lines = wrap(name, letters) or [""]
     if len(lines) > MOST_LINES:
         lines = lines[:MOST_LINES]
         lines[-1] = lines[-1][: letters - 1].rstrip(" ,:") + "…"
@@ -87,7 +101,7 @@ def draw_node(node: Node, at: tuple[float, float], room: tuple[float, int]) -> s
         rect(x, top, (wide, tall_of(lines) - STRIP), look, node.says),
         *(
             words(x + 4, top + 13 + n * NAME_LINE, said, "nodename")
-            for n, said in enumerate(name_lines(node, wide))
+            for n, said in enumerate(name_lines(node.name, wide))
         ),
         _cells(node, (x + 4, cells), wide - 8),
         words(x + 4, cells + 19, node.below, "nodeword"),

@@ -6,23 +6,43 @@ and into the next: whole vehicles, then the branches side by side, then whole ve
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
+from itertools import groupby, pairwise
 from math import ceil
+from typing import Protocol
 
-from pacewright.reports.drawings.flow_node import (
-    LINE,
-    Node,
-    Store,
-    draw_node,
-    draw_store,
-    name_lines,
-    tall_of,
-)
-from pacewright.reports.drawings.svg import Drawing, drawing, group, num, path, words
+from pacewright.reports.drawings.flow_node import LINE, Store, draw_store
+from pacewright.reports.drawings.svg import Drawing, drawing, group, num, path, rect, words
 
 LEFT, RIGHT, STORE, GAP = 24.0, 1150.0, 96.0, 13.0
 MOST_COLUMNS, LEAST_COLUMNS = 9, 6
 TITLE, BETWEEN, ROWS = 17.0, 20.0, 12.0
+AREA_NAME, AREA_EDGE = 13.0, 5.0
+"""Height of the name of an area, and how far its ground reaches beyond its nodes."""
+
+
+class Box(Protocol):
+    """What stands in a row of the picture: a stage, or a shop that makes units good."""
+
+    @property
+    def name(self) -> str:
+        """Its name."""
+
+    @property
+    def area(self) -> str:
+        """The area it stands in; those of one area side by side share a ground; empty: none."""
+
+    @property
+    def stands(self) -> bool:
+        """True where the picture must say that work stands."""
+
+    def lines(self, wide: float) -> int:
+        """Lines of its name in a room so wide."""
+
+    def tall(self, lines: int) -> float:
+        """Its height when the names of its row have so many lines."""
+
+    def draw(self, at: tuple[float, float], room: tuple[float, int]) -> str:
+        """Itself; ``room`` is its width and the lines of name of its row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +58,7 @@ class Lane:
     """
 
     name: str
-    nodes: tuple[Node, ...]
+    nodes: tuple[Box, ...]
     store: Store | None = None
     chained: bool = True
 
@@ -47,7 +67,7 @@ class Lane:
 class _Placed:
     """Where the parts of a lane stand: its rows, and the heights at which lines go in and out."""
 
-    rows: list[tuple[float, tuple[Node, ...]]] = field(default_factory=list)
+    rows: list[tuple[float, tuple[Box, ...]]] = field(default_factory=list)
     enters: float = 0.0
     leaves: float = 0.0
     ends_at: float = 0.0
@@ -55,13 +75,15 @@ class _Placed:
     base: float = 0.0
 
 
-def flow_picture(name: str, title: str, before: Lane, branches: Sequence[Lane], after: Lane
-                 ) -> Drawing:  # fmt: skip
+def flow_picture(
+    said: tuple[str, str, str], before: Lane, branches: Sequence[Lane], after: Lane
+) -> Drawing:
     """The whole picture.
 
     Parameters
     ----------
-    name : single on the page.
+    said : its name, single on the page; its title; and what it says, empty: what stands and piles
+        up by the nodes.
     before, after : the whole vehicle up to parting and from marriage on; either may be empty.
     branches : what happens side by side between them.
     """
@@ -74,8 +96,11 @@ def flow_picture(name: str, title: str, before: Lane, branches: Sequence[Lane], 
         y = one.base + BETWEEN
     middle = [n for n, lane in enumerate(lanes) if lane in branches]
     lines = _links(lanes, placed, middle, pitch)
-    parts = [_draw(lane, one, pitch) for lane, one in zip(lanes, placed, strict=True)]
-    return drawing(name, (RIGHT + 14, y), (title, _about(lanes)), *lines, *parts)
+    pairs = list(zip(lanes, placed, strict=True))
+    grounds = [ground for _, one in pairs for ground in _grounds(one, pitch)]
+    parts = [_draw(lane, one, pitch) for lane, one in pairs]
+    name, title, about = said
+    return drawing(name, (RIGHT + 14, y), (title, about or _about(lanes)), *grounds, *lines, *parts)
 
 
 def _pitch(lanes: Sequence[Lane]) -> float:
@@ -94,9 +119,10 @@ def _place(lane: Lane, top: float, pitch: float) -> _Placed:
     y = top + TITLE
     for first in range(0, len(lane.nodes), each):
         row = lane.nodes[first : first + each]
-        lines = max(len(name_lines(node, pitch - GAP)) for node in row)
+        lines = max(node.lines(pitch - GAP) for node in row)
+        y += AREA_NAME if any(node.area for node in row) else 0.0
         placed.rows.append((y, row))
-        y += tall_of(lines) + ROWS
+        y += max(node.tall(lines) for node in row) + ROWS
     placed.base = y - ROWS
     placed.enters = placed.rows[0][0] + LINE
     placed.leaves = placed.rows[-1][0] + LINE
@@ -108,14 +134,39 @@ def _draw(lane: Lane, placed: _Placed, pitch: float) -> str:
     wide = pitch - GAP
     parts = [words(LEFT, placed.top + 11, lane.name, "lanename")]
     for y, row in placed.rows:
-        lines = max(len(name_lines(node, wide)) for node in row)
+        lines = max(node.lines(wide) for node in row)
         xs = [LEFT + place * pitch for place in range(len(row))]
-        parts += [draw_node(node, (x, y), (wide, lines)) for x, node in zip(xs, row, strict=True)]
+        parts += [node.draw((x, y), (wide, lines)) for x, node in zip(xs, row, strict=True)]
         if lane.chained:
             parts += [_arrow(x + wide, after, y + LINE) for x, after in pairwise(xs)]
     if lane.store:
         parts.append(draw_store(lane.store, (RIGHT - STORE + 8, placed.rows[-1][0]), STORE - 20))
     return group("lane-of-flow", *parts)
+
+
+def _grounds(placed: _Placed, pitch: float) -> list[str]:
+    """The grounds of all areas of a lane; the lines of the flow lie over them."""
+    found: list[str] = []
+    for y, row in placed.rows:
+        lines = max(node.lines(pitch - GAP) for node in row)
+        found += _areas(row, (y, max(node.tall(lines) for node in row)), pitch)
+    return found
+
+
+def _areas(row: Sequence[Box], room: tuple[float, float], pitch: float) -> list[str]:
+    """The grounds of a row's areas; ``room`` is the upper edge and height of its nodes."""
+    (y, tall), parts, first = room, [], 0
+    for area, nodes in groupby(row, key=lambda node: node.area):
+        count = len(list(nodes))
+        if area:
+            x, wide = LEFT + first * pitch - AREA_EDGE, count * pitch - GAP + 2 * AREA_EDGE
+            letters = int(wide / 5.6)
+            short = area if len(area) <= letters else area[: letters - 1].rstrip() + "…"
+            top = y - AREA_NAME
+            parts.append(rect(x, top, (wide, tall + AREA_NAME + AREA_EDGE), "shoparea", area))
+            parts.append(words(x + 4, top + 11, short, "areaname"))
+        first += count
+    return parts
 
 
 def _links(
@@ -125,9 +176,11 @@ def _links(
     parts = []
     for one, lane in zip(placed, lanes, strict=True):
         if lane.chained:
-            for (y, row), (below, _) in pairwise(one.rows):
+            for (y, row), (below, next_row) in pairwise(one.rows):
                 end = LEFT + len(row) * pitch - GAP
-                parts.append(_return(end, y + LINE, below - ROWS / 2 - 1, below + LINE))
+                ground = AREA_NAME - 3 if any(node.area for node in next_row) else 0.0
+                gap = below - ROWS / 2 - 1 - ground
+                parts.append(_return(end, y + LINE, gap, below + LINE))
     for here, then in pairwise(range(len(lanes))):
         if here in middle and then in middle:
             continue

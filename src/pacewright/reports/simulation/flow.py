@@ -25,8 +25,7 @@ def flow_drawing(works: Works, forecast: Forecast) -> Drawing:
     branches = [_branch(a, works, forecast) for a in _assemblies(works, queues)]
     units = _unit_shops(works, forecast.floats)
     return flow_picture(
-        "flow",
-        "Flow of the works: where work stands and where it piles up",
+        ("flow", "Flow of the works: where work stands and where it piles up", ""),
         Lane("Vehicle, whole, up to parting", _nodes(works, before)),
         [*branches, *([units] if units.nodes else [])],
         Lane("Vehicle, whole again, from marriage to release", _nodes(works, after)),

@@ -88,7 +88,7 @@ def test_the_past_can_be_printed(works: Path, tmp_path: Path) -> None:
         (("kit-list", "vehicle=101", "vehicle=102"), "given twice"),
         (("day-sheet", "shop=x"), "no such shop in the works. Write one of: strip"),
         (("depot-letter", "depot=x"), "no such depot"),
-        (("inspection-form",), "vehicle (blank)"),
+        (("inspection-form",), "vehicle is left out. This paper is of one: vehicle number"),
     ],
 )
 def test_wrong_calls_say_what_is_wanted(

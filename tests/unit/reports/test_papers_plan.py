@@ -99,7 +99,12 @@ def test_every_sort_says_what_it_is_and_reads_its_picks() -> None:
         assert sort.about.endswith(".")
         with pytest.raises(CallError, match="was asked"):
             sort.days({"colour": "red"})
-        assert sort.days({name: "" for name in sort.picks}) == sort.usual_days
+        assert set(sort.needs) <= set(sort.picks)
+        asked = {name: "x" if name in sort.needs else "" for name in sort.picks}
+        assert sort.days(asked) == sort.usual_days
+        for name in sort.needs:
+            with pytest.raises(CallError, match=f"{name} is left out"):
+                sort.days(asked | {name: ""})
     for said in ("0", "61", "two", "-1", "²", "9" * 400):
         with pytest.raises(CallError, match="whole number from 1 to 60"):
             SORTS["day-sheet"].days({"days": said})

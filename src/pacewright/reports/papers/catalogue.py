@@ -33,6 +33,7 @@ class Sort:
     make : from the ground and what was asked.
     from_plan : it needs the plan and can do without a record.
     usual_days : working days looked ahead unless told.
+    needs : of the picks, those that cannot be left out.
     """
 
     key: str
@@ -42,19 +43,27 @@ class Sort:
     make: Callable[[Ground, Asked], Paper]
     from_plan: bool = False
     usual_days: int = 10
+    needs: tuple[str, ...] = ()
 
     def days(self, asked: Asked) -> int:
         """Working days ahead that were asked for.
 
         Raises
         ------
-        CallError : something was asked that this sort does not know, or no number of days.
+        CallError : something was asked that this sort does not know, something it needs was not,
+            or no number of days.
         """
         wrong = [name for name in asked if name not in self.picks and asked[name]]
         if wrong:
             raise CallError(
                 f"{self.key}: {', '.join(wrong)} was asked. This paper is picked by "
                 f"{', '.join(self.picks) or 'nothing'}. Leave the others out."
+            )
+        missing = [name for name in self.needs if not asked.get(name)]
+        if missing:
+            raise CallError(
+                f"{self.key}: {', '.join(missing)} is left out. This paper is of one: "
+                f"{', '.join(self.picks[name] for name in missing)}. Say which."
             )
         said = asked.get("days", "").strip()
         if not said:
@@ -88,7 +97,8 @@ _ALL = (
         "Strip inspection form",
         "Every item of a vehicle that inspection must judge, with limits; must-change is fixed.",
         _VEHICLE,
-        lambda ground, asked: inspection_form(ground, asked.get("vehicle", "")),
+        lambda ground, asked: inspection_form(ground, asked["vehicle"]),
+        needs=("vehicle",),
     ),
     Sort(
         "job-cards",
@@ -132,7 +142,8 @@ _ALL = (
         "Kit list",
         "Units to lay out for the rebuild of a vehicle, by stage, with what is short.",
         _VEHICLE | {"days": "working days looked ahead for shortages [10]"},
-        lambda ground, asked: kit_list(ground, asked.get("vehicle", "")),
+        lambda ground, asked: kit_list(ground, asked["vehicle"]),
+        needs=("vehicle",),
     ),
     Sort(
         "shortage-list",

@@ -80,6 +80,11 @@ def _moves(ground: Ground, asked: Mapping[str, str]) -> list[Card]:
         return any(stage is not None and stage.shop_id == shop_id for stage in ends)
 
     moves = [one for one in ground.today.found.moves if not shop_id or mine(one)]
+    if not moves:
+        raise CallError(
+            f"{KEY}: no move can be made now{f' into or out of {shop_id}' if shop_id else ''}. "
+            "Dockets are of moves that can be made, or of one thing. Name it: thing=body:B-11."
+        )
     return [_move_card(ground, one) for one in moves if one.piece in ground.pieces]
 
 

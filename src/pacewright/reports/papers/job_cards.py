@@ -301,7 +301,7 @@ def _card(ground: Ground, job: _Job, trade_id: str, tasks: Sequence[_Task]) -> C
             Said(_sums(tasks), small=True),
             *_stage(job),
             Said("Notes: what was found, what was changed, what is left open", small=True),
-            Lines(2),
+            Lines(1),
             Signatures(("Done by: name, number", "Begun, ended", "Seen by")),
         ),
     )

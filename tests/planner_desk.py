@@ -1,5 +1,6 @@
 """The small works with its told record, opened for the planner's pages."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from control_case import Case, days
@@ -15,9 +16,9 @@ NOW = MONDAY + days(1.2)
 """An hour after the last event of the story; a Tuesday at 11:48."""
 
 
-def story_desk(folder: Path, case: Case | None = None) -> Desk:
+def story_desk(folder: Path, case: Case | None = None, roles: Sequence[Role] = tuple(Role)) -> Desk:
     """A desk over the small works whose record tells the story, with one account a role."""
-    desk = empty_desk(folder)
+    desk = empty_desk(folder, roles)
     answers = desk.book(entries((case or told()).told))
     refused = [
         reason for one in answers if one.outcome is Outcome.REFUSED for reason in one.reasons
@@ -26,10 +27,10 @@ def story_desk(folder: Path, case: Case | None = None) -> Desk:
     return desk
 
 
-def empty_desk(folder: Path) -> Desk:
+def empty_desk(folder: Path, roles: Sequence[Role] = tuple(Role)) -> Desk:
     """A desk over the small works whose record is empty."""
     desk = Desk(write_small(folder / "works", _keep_all), clock=lambda: NOW)
-    for role in (Role.ADMINISTRATOR, *(one for one in Role if one is not Role.ADMINISTRATOR)):
+    for role in roles:
         desk.access.open_account(role.value, f"The {role.value}", role, PASSWORD)
     return desk
 

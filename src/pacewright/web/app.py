@@ -24,6 +24,7 @@ from pacewright.web import (
     paper_pages,
     programme_pages,
     scan_pages,
+    shortage_pages,
     static,
     token_pages,
 )
@@ -86,6 +87,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         paper_pages.router,
         scan_pages.router,
         programme_pages.router,
+        shortage_pages.router,
         sheet_routes(),
     ):
         app.include_router(router)

@@ -1,4 +1,4 @@
-"""The forms of the planner's sheets: filters, moving a vehicle to another day."""
+"""The forms of the planner's sheets: filters, call-ins, issues, robbing."""
 
 from collections.abc import Callable
 from typing import Any
@@ -9,6 +9,9 @@ from pacewright.office.access import Person
 from pacewright.office.desk_booking import new_id
 from pacewright.office.rights import Right
 from pacewright.office.sheets.programme_move import asked_move
+from pacewright.office.sheets.shortages_allot import BETWEEN, MOST_AT_ONCE, allotment_paper
+from pacewright.office.sheets.shortages_rob_sheet import rob_state
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.plans.programme import Zone
 from pacewright.web.who import desk_of
 
@@ -47,5 +50,37 @@ def _move(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None
     return "move.html.j2", values
 
 
-PLANNER_FORMS: dict[str, Forms] = {"programme": _programme, "move": _move}
+def _shortages(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
+    return "shortages.html.j2", {}
+
+
+def _allot(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
+    desk = desk_of(request)
+    if desk.read_only or not person.may(Right.BOOK_UNITS):
+        return None
+    units = allotment_paper(desk, day_paper(desk)).units
+    rows = [(f"{one.unit}{BETWEEN}{one.to}", one) for one in units[:MOST_AT_ONCE]]
+    return "allot.html.j2", {"to_issue": rows, "event_id": new_id()}
+
+
+def _rob(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
+    desk = desk_of(request)
+    state = rob_state(desk, day_paper(desk), dict(request.query_params))
+    priced = state.cost is not None and not state.cost.refused
+    values = {
+        "case": state.case,
+        "pending": state.pending,
+        "may_approve": priced and person.may(Right.APPROVE_ROBBING) and not desk.read_only,
+        "event_id": new_id(),
+    }
+    return "rob.html.j2", values
+
+
+PLANNER_FORMS: dict[str, Forms] = {
+    "programme": _programme,
+    "move": _move,
+    "shortages": _shortages,
+    "allot": _allot,
+    "rob": _rob,
+}
 """Key of a sheet -> what makes its forms."""

@@ -21,6 +21,21 @@ ENGLISH_PLANNER = MappingProxyType(
             "plan is made anew each day and does not keep a booked call; the pages set it over "
             "the plan."
         ),
+        "to_allot": "Who gets which unit",
+        "to_rob": "Robbing: who could give, and what was robbed",
+        "to_shortages": "All shortages",
+        "shortage_paper": "Shortage list to print",
+        "issue_ask": "Issue what is ticked",
+        "issue_says": (
+            "Books 'issued' for each unit ticked: given out for that vehicle and for no other."
+        ),
+        "rob_again": "Show whether the price is there",
+        "rob_ask": "Approve and book",
+        "rob_first": "First approval",
+        "rob_second": "Second approval: name of another person who may",
+        "rob_password": "Password of that second person",
+        "rob_reason": "Why",
+        "rob_says": "Both names, the reason and the moment are kept in the record.",
         "the_vehicle": "The vehicle",
         "to_programme": "The whole programme",
     }

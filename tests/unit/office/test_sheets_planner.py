@@ -19,7 +19,7 @@ from planner_desk import empty_desk, story_desk
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     """The story's works: 101 in the fit-out, 102 stripped, 103 parted, 105 at the gate."""
-    made = story_desk(tmp_path_factory.mktemp("planner"))
+    made = story_desk(tmp_path_factory.mktemp("planner"), roles=())
     yield made
     made.close()
 
@@ -58,7 +58,7 @@ def test_today_lists_only_what_is_due(desk: Desk) -> None:
 
 def test_an_empty_record_is_said_to_be_empty(tmp_path: Any) -> None:
     """Without one event the page says that the record is empty, not that all is well."""
-    desk = empty_desk(tmp_path)
+    desk = empty_desk(tmp_path, ())
     assert "The record is empty" in sheet(desk, "today").answer[0]
     desk.close()
 

@@ -12,7 +12,17 @@ from pacewright.office.sheets.today_paper import plan_job
 from planner_desk import story_desk
 from web_desk import browser
 
-PAGES = ("/today", "/shops", "/shops/elec", "/programme", "/programme/203", "/programme/106")
+PAGES = (
+    "/today",
+    "/shops",
+    "/shops/elec",
+    "/programme",
+    "/programme/203",
+    "/programme/106",
+    "/shortages",
+    "/shortages/allot",
+    "/shortages/rob",
+)
 
 
 @pytest.fixture(scope="module")

@@ -7,11 +7,15 @@ from pacewright.office.desk import Desk
 from pacewright.office.rights import Right
 from pacewright.office.sheets.flow import flow
 from pacewright.office.sheets.inspection import inspect_sheet, inspection_sheet
+from pacewright.office.sheets.papers import papers
 from pacewright.office.sheets.programme import programme
 from pacewright.office.sheets.programme_move import move_sheet
 from pacewright.office.sheets.record import event_sheet, record_sheet
 from pacewright.office.sheets.shop import shop
 from pacewright.office.sheets.shops import shops
+from pacewright.office.sheets.shortages import shortages
+from pacewright.office.sheets.shortages_allot import allot_sheet
+from pacewright.office.sheets.shortages_rob_sheet import rob_sheet
 from pacewright.office.sheets.today import today
 from pacewright.office.sheets.vehicle import vehicle
 from pacewright.office.sheets.vehicles import vehicles
@@ -48,6 +52,30 @@ _ALL = (
         "Today",
         "What moves next, what is held and why, what each shop must turn out, what changed.",
         today,
+    ),
+    SheetMaker(
+        "shortages",
+        "shortages",
+        "/shortages",
+        "Shortages",
+        "Which vehicle will stand for want of which unit, who owes it, by when.",
+        shortages,
+    ),
+    SheetMaker(
+        "allot",
+        "shortages",
+        "/shortages/allot",
+        "Allotment",
+        "Which serviceable unit and which loose assembly is meant for which vehicle.",
+        allot_sheet,
+    ),
+    SheetMaker(
+        "rob",
+        "shortages",
+        "/shortages/rob",
+        "Robbing",
+        "Who could give a unit and what it would cost; for, or unit and to, by codes.",
+        rob_sheet,
     ),
     SheetMaker(
         "programme",
@@ -88,6 +116,14 @@ _ALL = (
         "Flow",
         "The works as a flow on one day, past, now or forecast; day.",
         flow,
+    ),
+    SheetMaker(
+        "papers",
+        "papers",
+        "/papers",
+        "Papers",
+        "Every sort of printed paper; each is a PDF at /papers/SORT.pdf with what it is picked by.",
+        papers,
     ),
     SheetMaker(
         "record",

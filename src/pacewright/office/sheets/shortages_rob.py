@@ -1,0 +1,214 @@
+"""Robbing one vehicle for another: who could give, what it would cost, what was robbed before."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from pacewright.base.faults import CallError
+from pacewright.control.door import door_of
+from pacewright.control.robbing import refused_for, vehicle_of
+from pacewright.control.robbing_register import register
+from pacewright.events.scan import code_of, parts_of_code
+from pacewright.events.standing import UnitStanding
+from pacewright.events.things import Condition, Piece, Unit
+from pacewright.events.units import Robbed
+from pacewright.ledger.entry import Entry
+from pacewright.office.background import Job
+from pacewright.office.desk import Desk
+from pacewright.office.desk_booking import Sender, typed_entry
+from pacewright.office.errors import NoPlanError, NotFoundError
+from pacewright.office.sheets.today_paper import DayPaper, background, day_paper
+from pacewright.plans.robbing import RobCost
+
+RUNS = 100
+"""Pairs of runs for the cost; each interval beside a difference says how sure that is."""
+
+WAIT_SECONDS = 3.0
+NOBODY = "not given yet", "nor a second"
+MARK = "/"
+
+
+@dataclass(frozen=True, slots=True)
+class Donor:
+    """A unit that could be taken.
+
+    Parameters
+    ----------
+    off : code of what it is on, or was issued for.
+    vehicle_id : vehicle that would be robbed.
+    """
+
+    unit: str
+    off: str
+    vehicle_id: str
+    state: str
+    stage_id: str
+    promise: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class RobCase:
+    """What is asked for.
+
+    Parameters
+    ----------
+    kind : unit kind short; ``to`` code of what it is short for; empty: nothing asked.
+    unit : code of the unit that would be taken; empty: not chosen yet.
+    off : code of what it would be taken off.
+    """
+
+    kind: str = ""
+    to: str = ""
+    unit: str = ""
+    off: str = ""
+
+
+def rob_case(paper: DayPaper, asked: Mapping[str, str]) -> RobCase:
+    """What is asked for, by ``for`` (``motor/vehicle:101``) or by ``unit`` and ``to``.
+
+    Raises
+    ------
+    NotFoundError : the record does not know it.
+    """
+    unit_code, to = asked.get("unit", "").strip(), asked.get("to", "").strip()
+    if not unit_code:
+        kind, _, to = asked.get("for", "").strip().partition(MARK)
+        return RobCase(kind, to) if kind and _known_piece(paper, to) else RobCase()
+    parts = parts_of_code(unit_code)
+    unit = Unit(*parts) if parts else None
+    known = paper.standing.units.get(unit) if unit else None
+    if unit is None or known is None:
+        raise NotFoundError(f"unit {unit_code[:60]}: the record does not know it. Check the code.")
+    _known_piece(paper, to)
+    off = known.onto or known.issued_to
+    return RobCase(unit.unit_kind_id, to, code_of(unit), code_of(off) if off else "")
+
+
+def _known_piece(paper: DayPaper, code: str) -> bool:
+    parts = parts_of_code(code)
+    if parts is None or Piece(*parts) not in paper.standing.pieces:
+        raise NotFoundError(f"{code[:60]}: the record knows no such vehicle or assembly. Check it.")
+    return True
+
+
+def donors(paper: DayPaper, case: RobCase) -> list[Donor]:
+    """Serviceable units of the kind on vehicles inside or issued for others, latest promise first.
+
+    Whether one may be taken is judged when it is chosen.
+    """
+    to = vehicle_of(paper.standing, Piece(*(parts_of_code(case.to) or ("", ""))))
+    rows = [one for one in _donors(paper, case.kind) if one.vehicle_id != to]
+    return sorted(rows, key=lambda one: (one.promise or date.max, one.unit), reverse=True)
+
+
+def _donors(paper: DayPaper, kind: str) -> Iterator[Donor]:
+    inside = {one.vehicle_id for one in paper.standing.inside()}
+    for unit, known in paper.standing.units.items():
+        holder = known.onto or known.issued_to
+        if unit.unit_kind_id != kind or holder not in paper.standing.pieces or holder is None:
+            continue
+        if known.condition is not Condition.SERVICEABLE:
+            continue
+        number = vehicle_of(paper.standing, holder)
+        if number in inside:
+            yield _donor(paper, known, holder, number)
+
+
+def _donor(paper: DayPaper, known: UnitStanding, holder: Piece, number: str) -> Donor:
+    state = "fitted" if known.onto else "issued, not fitted"
+    if known.onto and known.fitted_at is None:
+        state = "on it since before it came: it has run"
+    where = paper.standing.pieces[holder].stage_id
+    promise = paper.standing.vehicles[number].promise if number in paper.standing.vehicles else None
+    return Donor(code_of(known.unit), code_of(holder), number, state, where, promise)
+
+
+def event_of(case: RobCase, now: datetime, names: tuple[str, str] = NOBODY) -> Robbed:
+    """The robbing as it would be booked."""
+    unit, off, to = (parts_of_code(code) for code in (case.unit, case.off, case.to))
+    assert unit is not None
+    assert to is not None
+    if off is None:
+        raise CallError(
+            f"unit {case.unit}: it is on no vehicle and issued for none. Robbing takes a unit off "
+            "another vehicle. Issue it instead."
+        )
+    return Robbed(now, Unit(*unit), Piece(*off), Piece(*to), *names)
+
+
+def cost_job(desk: Desk, paper: DayPaper, case: RobCase, wait: float = WAIT_SECONDS) -> Job:
+    """The price of a robbing, run in the background; kept while nothing is booked."""
+    key = "robbing", case
+    return background(desk).ask(key, (paper.place,), lambda: _cost(paper, case), wait)
+
+
+def _cost(paper: DayPaper, case: RobCase) -> RobCost:
+    from pacewright.control.promises import Forecaster, Moment, PromiseQuestion
+    from pacewright.control.robbing import rob_cost
+    from pacewright.office.promising import call_in_programme
+    from pacewright.simulate.chains import NoChainError
+    from pacewright.simulate.compile_flow import NoPaceError
+    from pacewright.simulate.executors import threads
+
+    now = paper.today.now
+    at = Moment(paper.works, paper.standing, now)
+    programme = paper.plan.programme if paper.plan else call_in_programme(paper.works)
+    try:
+        with threads(1) as workers:
+            forecaster = Forecaster(PromiseQuestion(runs=RUNS), programme, workers)
+            return rob_cost(at, event_of(case, now), door_of(paper.works), forecaster)
+    except (NoChainError, NoPaceError) as error:
+        raise NoPlanError(str(error)) from error
+
+
+def robbed_entry(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Entry:
+    """The entry ``robbed`` on two approvals, judged once more as everything stands now.
+
+    The first approval is the sender's; the second is given by another person with the own
+    password, in the same form.
+
+    Raises
+    ------
+    CallError : the price has not been shown, a field lacks, or it may not be robbed.
+    NotFoundError : the record does not know unit or vehicle.
+    """
+    paper = day_paper(desk)
+    case = rob_case(paper, cells)
+    job = cost_job(desk, paper, case, 0.0)
+    second = cells.get("second_approval", "").strip().lower()
+    reason = cells.get("reason", "").strip()
+    faults = []
+    if not job.there():
+        faults.append("The price of this robbing is not there yet. Look at it before you approve.")
+    if not reason:
+        faults.append("reason: not given. A robbing is booked with its reason. Fill it in.")
+    if not second:
+        faults.append("second approval: nobody named. Two persons approve. Let another sign too.")
+    if faults:
+        raise CallError("\n".join(faults))
+    refused = refused_now(desk, event_of(case, desk.now(), (sender.person.name, second)))
+    if refused:
+        raise CallError("\n".join(refused))
+    fields = {
+        "unit": case.unit,
+        "off": case.off,
+        "to": case.to,
+        "second_approval": second,
+        "reason": reason,
+    }
+    return typed_entry(desk, sender, "robbed", fields, cells.get("event_id", "")[:80])
+
+
+def refused_now(desk: Desk, event: Robbed) -> tuple[str, ...]:
+    """Every rule a robbing would break as everything stands now, a sentence each."""
+    from pacewright.control.promises import Moment
+
+    works, _ = desk.works_now()
+    with desk.standing() as standing:
+        at = Moment(works, standing, desk.now())
+        return tuple(str(one) for one in refused_for(at, event, door_of(works)))
+
+
+def robbed_before(paper: DayPaper) -> tuple[object, ...]:
+    """The register of robbings, the latest first."""
+    return register(paper.works, paper.standing, paper.today.now)

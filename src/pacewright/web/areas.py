@@ -38,6 +38,7 @@ AREAS: tuple[Area, ...] = (
     Area("parts", "/parts", "Parts"),
     Area("shortages", "/shortages", "Shortages"),
     Area("flow", "/flow", "Flow"),
+    Area("papers", "/papers", "Papers"),
     Area("book", "/book", "Book", any_of=frozenset(NEEDED.values())),
     Area("inspection", "/inspection", "Strip inspection", Right.INSPECT),
     Area("whatif", "/whatif", "What if", Right.PROMISE),

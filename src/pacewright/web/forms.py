@@ -23,6 +23,7 @@ from pacewright.web.event_inputs import inputs_for
 from pacewright.web.floor_forms import FLOOR_FORMS
 from pacewright.web.flow_forms import FLOW_FORMS
 from pacewright.web.frame import Said
+from pacewright.web.paper_forms import PAPER_FORMS
 from pacewright.web.planner_forms import PLANNER_FORMS
 from pacewright.web.who import desk_of
 
@@ -139,6 +140,10 @@ def _correction(request: Request, person: Person) -> tuple[str, dict[str, Any]] 
 
 
 _FORMS: dict[str, Forms] = (
-    {"inspect": _inspection, "event": _correction} | FLOW_FORMS | PLANNER_FORMS | FLOOR_FORMS
+    {"inspect": _inspection, "event": _correction}
+    | FLOW_FORMS
+    | PLANNER_FORMS
+    | FLOOR_FORMS
+    | PAPER_FORMS
 )
 """Key of a sheet -> what makes its forms."""

@@ -5,6 +5,7 @@ from types import MappingProxyType
 from pacewright.web.booking_texts import ENGLISH_BOOKING
 from pacewright.web.floor_texts import ENGLISH_FLOOR
 from pacewright.web.flow_texts import ENGLISH_FLOW
+from pacewright.web.paper_texts import ENGLISH_PAPERS
 from pacewright.web.planner_texts import ENGLISH_PLANNER
 
 ENGLISH = MappingProxyType(
@@ -65,6 +66,7 @@ ENGLISH = MappingProxyType(
     }
     | ENGLISH_BOOKING
     | ENGLISH_FLOW
+    | ENGLISH_PAPERS
     | ENGLISH_PLANNER
     | ENGLISH_FLOOR
 )

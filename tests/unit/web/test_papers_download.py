@@ -9,6 +9,7 @@ from pacewright.events.gate import Admitted, Arrived
 from pacewright.ledger.entry import Entry
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
+from pacewright.reports.papers.catalogue import SORTS
 from paper_ground import text_of
 from web_desk import browser, open_desk
 
@@ -81,3 +82,32 @@ def test_letter_comes_from_the_desks_plan(desk: Desk) -> None:
     answer = browser(desk, Role.PLANNER).get(f"/papers/depot-letter.pdf?depot={depot.depot_id}")
     assert answer.status_code == 200, answer.text
     assert depot.name in text_of(answer.content)
+
+
+def test_page_of_papers_has_a_form_for_each_sort(desk: Desk) -> None:
+    """Every sort has its form; sending it with everything left out prints or says what it needs."""
+    client = browser(desk, Role.VIEWER)
+    page = client.get("/papers")
+    assert page.status_code == 200, page.text
+    for key, sort in SORTS.items():
+        assert f'action="/papers/{key}.pdf"' in page.text
+        for name in sort.picks:
+            assert f'id="{key}-{name}"' in page.text
+            assert f'for="{key}-{name}"' in page.text
+    assert f'<option value="{inside(desk)}">' in page.text
+
+
+def test_list_of_papers_has_csv_and_rest(desk: Desk) -> None:
+    """The same list as table and as JSON."""
+    client = browser(desk, Role.VIEWER)
+    rows = client.get("/api/papers").json()["data"]["tables"]["papers"]["rows"]
+    assert [one["sort"] for one in rows] == list(SORTS)
+    assert "inspection-form" in client.get("/papers/csv/papers").text
+
+
+def test_empty_fields_of_a_form_count_as_left_out(desk: Desk) -> None:
+    """A form sends every field; blank ones ask for nothing."""
+    client = browser(desk, Role.VIEWER)
+    answer = client.get("/papers/day-sheet.pdf?shop=&days=")
+    assert answer.status_code == 200
+    assert answer.headers["content-type"] == "application/pdf"

@@ -25,12 +25,7 @@ ENGLISH_BOOKING = MappingProxyType(
         "second_password": "Password of the second person",
         "code_rule": "Scan the label or type it: vehicle:1043, body:B-11, motor:M-7.",
         "codes_rule": "Scan or type the codes with blanks between them, the lead (the body) first.",
-        "day_rule": "A date.",
-        "moment_rule": "Works clock.",
-        "yes": "yes",
-        "no": "no",
         "choose": "choose",
-        "looks": "Look at the thing as it stands",
         "lifting": (
             "A lifted vehicle is supported before work begins. Local rules and licensed people "
             "decide; a booking allows nothing."
@@ -43,6 +38,7 @@ ENGLISH_BOOKING = MappingProxyType(
             "Nothing is deleted. A correction is an event of its own: it voids this one, or puts "
             "in its place what happened in truth. All that came after must still be possible."
         ),
+        "mend_open": "Void it, or put in its place what happened",
         "mend_how": "What is wrong",
         "mend_void": "It did not happen: void it",
         "mend_replace": "It happened otherwise: put this in its place",
@@ -60,6 +56,8 @@ ENGLISH_BOOKING = MappingProxyType(
         ),
         "verdict": "Verdict",
         "measured": "Measured",
+        "to_judge": "To judge",
+        "always_done": "Must-change: always done",
         "fixed": "must-change: {}; always done, whatever is found",
         "send_one": "Send this item",
         "send_all": "Send all that is filled in",

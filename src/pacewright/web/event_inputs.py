@@ -20,7 +20,6 @@ _CONTROLS = {
     "events": "said",
 }
 _HINTS = {
-    "moment": "moment_rule",
     "piece": "code_rule",
     "unit": "code_rule",
     "pieces": "codes_rule",

@@ -1,7 +1,10 @@
 """A small works opened for pages: a desk, its accounts, and browsers signed in by role."""
 
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from unittest.mock import patch
 
 from argon2 import PasswordHasher
 from fastapi.testclient import TestClient
@@ -15,6 +18,17 @@ ORIGIN = {"origin": "http://testserver"}
 ROOT = Path(__file__).parents[1]
 
 
+@contextmanager
+def quick_hashing() -> Iterator[None]:
+    """Desks opened within hash passwords quickly.
+
+    Slow hashing protects passwords that matter; here it would only make the tests slow.
+    """
+    quick = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
+    with patch("pacewright.office.access.PasswordHasher", return_value=quick):
+        yield
+
+
 def works_copy(folder: Path, name: str = "tramway") -> Path:
     """A copy of an example works that may be changed."""
     return Path(shutil.copytree(ROOT / "examples" / name, folder / "works"))
@@ -22,9 +36,8 @@ def works_copy(folder: Path, name: str = "tramway") -> Path:
 
 def open_desk(folder: Path) -> Desk:
     """A desk over a copy of an example, with one account a role, named after it."""
-    desk = Desk(works_copy(folder))
-    # Slow hashing protects passwords that matter; here it would only make the tests slow.
-    desk.access._hasher = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
+    with quick_hashing():
+        desk = Desk(works_copy(folder))
     for role in (Role.ADMINISTRATOR, *(one for one in Role if one is not Role.ADMINISTRATOR)):
         desk.access.open_account(role.value, f"The {role.value}", role, PASSWORD)
     return desk

@@ -124,10 +124,18 @@ def _donor(paper: DayPaper, known: UnitStanding, holder: Piece, number: str) -> 
 
 
 def event_of(case: RobCase, now: datetime, names: tuple[str, str] = NOBODY) -> Robbed:
-    """The robbing as it would be booked."""
+    """The robbing as it would be booked.
+
+    Raises
+    ------
+    CallError : unit or vehicle is not named, or the unit is on no vehicle.
+    """
     unit, off, to = (parts_of_code(code) for code in (case.unit, case.off, case.to))
-    assert unit is not None
-    assert to is not None
+    if unit is None or to is None:
+        raise CallError(
+            "robbing: unit and vehicle are not both named. A robbing takes one unit for one "
+            "vehicle. Choose both on the page of shortages."
+        )
     if off is None:
         raise CallError(
             f"unit {case.unit}: it is on no vehicle and issued for none. Robbing takes a unit off "

@@ -1,4 +1,4 @@
-# make demo: plan the example works.  make test: everything that CI checks.
+# make demo: plan the example works, invent one with a year of record.  make test: what CI checks.
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
@@ -7,7 +7,12 @@ BIN := $(VENV)/bin
 
 demo: install
 	$(BIN)/pacewright plan examples/trolleybus --out out/trolleybus
-	@echo "Open out/trolleybus/report.html in a browser."
+	@rm -rf out/works
+	$(BIN)/pacewright example out/works --vehicles 600 --record-months 12
+	@echo
+	@echo "The plan: open out/trolleybus/report.html in a browser."
+	@echo "The works by its record, day by day: $(BIN)/pacewright today out/works"
+	@echo "The same as pages:                   $(BIN)/pacewright serve out/works --from-record"
 
 test: install-dev check
 
@@ -24,7 +29,7 @@ $(VENV)/uv:
 	@touch $@
 
 $(VENV)/installed: $(VENV)/uv constraints.txt pyproject.toml
-	$(BIN)/uv pip install --quiet --python $(BIN)/python --compile-bytecode -c constraints.txt -e .
+	$(BIN)/uv pip install --quiet --python $(BIN)/python --compile-bytecode -c constraints.txt -e '.[simulate,papers]'
 	@touch $@
 
 $(VENV)/installed-dev: $(VENV)/installed

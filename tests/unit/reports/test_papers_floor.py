@@ -7,10 +7,10 @@ import pytest
 from control_case import days
 from events_story import vehicle
 from pacewright.base.faults import CallError
-from pacewright.events.stages import Found
-from pacewright.events.things import Unit, Verdict
-from pacewright.events.units import Scrapped
-from pacewright.reports.papers.blocks import Label
+from pacewright.events.stages import Found, Held
+from pacewright.events.things import Cause, Unit, Verdict
+from pacewright.events.units import Fitted, Scrapped, UnitFound
+from pacewright.reports.papers.blocks import Codes, Label
 from pacewright.reports.papers.caution import GENERAL, LIFTING, PLANT, WAITING, caution_for
 from pacewright.reports.papers.day_sheet import day_sheets
 from pacewright.reports.papers.docket import dockets
@@ -19,6 +19,7 @@ from pacewright.reports.papers.job_cards import HOURS_NOTE, job_cards
 from pacewright.reports.papers.press import Size
 from pacewright.reports.papers.shortage_list import shortage_list
 from pacewright.reports.papers.unit_labels import unit_labels
+from pacewright.reports.papers.vehicle_card import vehicle_card
 from paper_ground import MONDAY, ground, pages, text_of, told
 from small_works import small_works
 
@@ -195,10 +196,16 @@ def test_ready_unit_past_its_life_is_not_to_be_fitted() -> None:
     assert labels(made)["V-9"].orders.startswith("DO NOT FIT: when it was new is not known")
 
 
-def test_unit_on_a_vehicle_has_no_label(made: Ground) -> None:
-    """What is fitted or unknown is refused, with what it is on."""
+def test_unit_on_a_vehicle_has_no_label_and_no_docket(made: Ground) -> None:
+    """What is fitted is refused, with what it is on; what is unknown, too."""
     case = told()
     case.in_store("motor", "M-5")
+    case.tell(Fitted, Unit("motor", "M-5"), vehicle("101"))
+    fitted = Ground(case.works, case.now, case.at())
+    with pytest.raises(CallError, match="it is on vehicle 101"):
+        unit_labels(fitted, {"unit": "motor:M-5"})
+    with pytest.raises(CallError, match="it is on vehicle 101"):
+        dockets(fitted, {"thing": "motor:M-5"})
     with pytest.raises(CallError, match="knows no such unit"):
         unit_labels(made, {"unit": "motor:M-99"})
 
@@ -268,3 +275,39 @@ def test_day_sheet_tells_units_pieces_and_hours(made: Ground) -> None:
 def test_papers_do_not_wait_for_the_clock(made: Ground) -> None:
     """The day on the sheet is that of the works clock, not of this machine."""
     assert f"{(MONDAY + days(1.2)).day} Mar 2026" in text_of(day_sheets(made, "elec"))
+
+
+# -- holds ---------------------------------------------------------------------------------------
+
+
+def test_a_safety_hold_stands_first_on_card_and_docket() -> None:
+    """What is held for safety says so before anything else, with reason and who frees it."""
+    case = told()
+    case.tell(Held, vehicle("102"), Cause.SAFETY, "", "jack slipped")
+    made = Ground(case.works, case.now, case.at())
+    for paper in (
+        vehicle_card(made, "102"),
+        job_cards(made, {"vehicle": "102", "shop": "strip"}),
+        dockets(made, {"thing": "vehicle:102", "to": "strip"}),
+    ):
+        said = text_of(paper)
+        held = said.index("HELD Held for safety: jack slipped")
+        assert held < said.index("CAUTION")
+        assert "NO WORK AND NO MOVE until an authorised person has freed it" in said
+    assert "HELD" not in text_of(vehicle_card(made, "101"))
+
+
+def test_a_unit_beyond_repair_has_no_job_card() -> None:
+    """What inspection condemned is not worked on."""
+    case = told()
+    case.tell(UnitFound, Unit("motor", "M-1"), "mt-1", Verdict.SCRAP)
+    made = Ground(case.works, case.now, case.at())
+    with pytest.raises(CallError, match="beyond repair"):
+        job_cards(made, {"unit": "motor:M-1"})
+
+
+def test_docket_books_its_move_by_one_scan(made: Ground) -> None:
+    """One symbol holds piece and stage, which the scan field takes for the move."""
+    card = dockets(made, {"thing": "body:B-103", "to": "body"}).cards[0]
+    codes = next(one for one in card.blocks if isinstance(one, Codes))
+    assert [one.says for one, _ in codes.codes] == ["body:B-103", "body:B-103 stage:body"]

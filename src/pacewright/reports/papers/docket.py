@@ -25,8 +25,8 @@ from pacewright.reports.written import NONE, day
 KEY = "docket"
 _SIGNED = ("Handed over by", "Taken over by", "Date and time")
 _BOOK = (
-    "The record knows of a move only when it is booked: scan the piece, then where it went. A "
-    "docket proposes; it does not move anything by itself."
+    "The record knows of a move only when it is booked. A docket proposes; it moves nothing by "
+    "itself."
 )
 _WORD = {
     PART: "Part here into assemblies",
@@ -145,14 +145,19 @@ def _unit_card(ground: Ground, known: UnitStanding, to: str) -> Card:
 def _card(
     thing: Piece | Unit, named: str, blocks: tuple[Block, ...], to_stage: str, ground: Ground
 ) -> Card:
-    codes = [(code(code_of(thing)), "What goes")]
+    says = code_of(thing)
+    codes = [(code(says), "What goes")]
     if to_stage:
-        codes.append((stage_code(to_stage), f"To {ground.stages[to_stage].name}"))
+        # Both codes in one symbol, as if scanned one after the other.
+        both = code(f"{says} {stage_code(to_stage).says}")
+        codes.append((both, f"Books the move to {ground.stages[to_stage].name}"))
+    held = ground.held(thing) if isinstance(thing, Piece) else None
     return Card(
         title="Movement docket",
         subject=named[0].upper() + named[1:],
         size=Size.A5,
-        blocks=(
+        blocks=together(
+            held,
             *blocks,
             Codes(tuple(codes), 26),
             Said(_BOOK, small=True),

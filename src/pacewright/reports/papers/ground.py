@@ -9,12 +9,13 @@ from pacewright.control.ahead import Ahead, ahead
 from pacewright.control.clock import clock_of
 from pacewright.control.day import Given, Today, today
 from pacewright.control.turns_seen import turns_seen
+from pacewright.events.stages import Held
 from pacewright.events.standing import Phase, Standing, VehicleStanding
-from pacewright.events.things import Piece
+from pacewright.events.things import Cause, Piece
 from pacewright.fleet.tables import Depot, Vehicle
 from pacewright.parts.tables import UnitKind
 from pacewright.plans.plan import Plan
-from pacewright.reports.papers.blocks import Block
+from pacewright.reports.papers.blocks import Block, Caution
 from pacewright.reports.papers.press import Card, Paper
 from pacewright.reports.written import day, listed, number
 from pacewright.shops.tables import Stage
@@ -82,6 +83,14 @@ class Ground:
         """What stands inside, in words -> vehicle or assembly."""
         known = (one.on_way.known.piece for one in self.seen.everything)
         return {str(piece): piece for piece in known}
+
+    def held(self, piece: Piece) -> Caution | None:
+        """What is said first of a piece that is held, by cause; None: it is not."""
+        known = self.standing.pieces.get(piece)
+        if known is None or not known.holds:
+            return None
+        lines = tuple(_hold(one) for one in known.holds.values())
+        return Caution(lines, "HELD")
 
     def vehicle_row(self, vehicle_id: str) -> Vehicle | None:
         """The vehicle's row of the table; None: it has none."""
@@ -196,6 +205,14 @@ class Ground:
 def moment(at: datetime | None) -> str:
     """Date and time for people: ``9 Nov 2026 07:30``."""
     return f"{day(at.date())} {at:%H:%M}" if at else "-"
+
+
+def _hold(one: Held) -> str:
+    reason = f": {one.reason}" if one.reason else ""
+    said = f"Held for {one.cause.value}{reason}, since {moment(one.at)}."
+    if one.cause is Cause.SAFETY:
+        said += " NO WORK AND NO MOVE until an authorised person has freed it, by name."
+    return said
 
 
 def units(count: float) -> str:

@@ -52,6 +52,7 @@ def _card(ground: Ground, known: VehicleStanding) -> Card:
         subject=f"Vehicle {known.vehicle_id}",
         code=code(code_of(whole)),
         blocks=together(
+            ground.held(ground.standing.stands_at(known.vehicle_id).piece),
             Facts(tuple(_facts(ground, known)), 2),
             Caution((GENERAL, LIFTING)),
             _assemblies(ground, known.vehicle_id),

@@ -56,7 +56,7 @@ def _card(ground: Ground, known: VehicleStanding) -> Card:
             Facts(tuple(_facts(ground, known)), 2),
             Caution((GENERAL, LIFTING)),
             _assemblies(ground, known.vehicle_id),
-            Heading("Route", "Stages of its type in order, by record and by mean times and waits. "
+            Heading("Route", "Leg by leg, by record and by mean times and waits. "
                     "Dates are forecasts; the promise is above. Sign when the stage is finished."),
             _route(ground, known),
             Heading("Units", "What a vehicle of its type carries as it is modified now; owed: "
@@ -103,8 +103,7 @@ def _assemblies(ground: Ground, vehicle_id: str) -> Codes | None:
 
 def _route(ground: Ground, known: VehicleStanding) -> Rows:
     ahead = ground.seen.vehicles.get(known.vehicle_id)
-    route = ground.works.routes.get(known.type_id)
-    stages = route.stages if route else ()
+    stages = _leg_by_leg(ground, known.type_id)
     coming = _coming(ground, ahead) if ahead else {}
     lead = known.lead.assembly_id if known.lead else WHOLE
 
@@ -131,6 +130,14 @@ def _route(ground: Ground, known: VehicleStanding) -> Rows:
         Column("begins", 1.3), Column("ends", 1.3), Column("finished, initials", 0),
     )  # fmt: skip
     return Rows(columns, rows, "No route is known for its type.", small=True)
+
+
+def _leg_by_leg(ground: Ground, type_id: str) -> tuple[Stage, ...]:
+    """Stages of the whole, then those of each assembly together, then of the whole again."""
+    way = ground.seen.all_ways.get(type_id)
+    if way is None:
+        return ()
+    return (*way.before, *(one for leg in way.parts.values() for one in leg), *way.after)
 
 
 def _coming(ground: Ground, ahead: VehicleAhead) -> dict[str, tuple[float, float, bool]]:

@@ -1,7 +1,7 @@
 """A works as its record has it in the middle of a simulated year, beside counts of the events."""
 
 from collections import Counter
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cache
 
 import pytest
@@ -12,7 +12,7 @@ from pacewright.events.fold import fold
 from pacewright.events.gate import Admitted, Arrived, Released
 from pacewright.events.standing import Standing
 from pacewright.events.things import Condition, Event
-from pacewright.events.units import Purchased, Quarantined, Scrapped, UnitEntered
+from pacewright.events.units import Ordered, Purchased, Quarantined, Scrapped, UnitEntered
 from pacewright.invent.works import invented_works
 from pacewright.office.planning import make_plan
 from pacewright.simulate.compile_flow import compile_flow
@@ -67,7 +67,7 @@ def test_inside_are_those_who_came_and_did_not_leave() -> None:
 
 def test_the_float_is_what_entered_and_was_bought_less_what_was_scrapped() -> None:
     """Units that came off vehicles and those owed cancel out: the books of every kind close,
-    with what was scrapped within its purchase lead on order.
+    with what is on order.
 
     Kinds with a second site are left to their own count: its units come and go.
     """
@@ -77,21 +77,19 @@ def test_the_float_is_what_entered_and_was_bought_less_what_was_scrapped() -> No
         for one in events
         if isinstance(one, UnitEntered) and one.condition is not Condition.QUARANTINE
     )
-    bought, scrapped = count(Purchased), count(Scrapped)
-    now = last_moment(half_year()[2])
-    assert now is not None
-    lead = {one.unit_kind_id: one.purchase_days * 7 / works.week_days for one in works.unit_kinds}
-    ordered = Counter(
-        one.unit.unit_kind_id
-        for one in events
-        if isinstance(one, Scrapped) and one.at > now - timedelta(days=lead[one.unit.unit_kind_id])
-    )
+    bought, scrapped, on_order = count(Purchased), count(Scrapped), Counter[str]()
+    for one in events:
+        if isinstance(one, Ordered):
+            on_order[one.unit_kind_id] += one.units
+    on_order.subtract(bought)
+    assert min(on_order.values()) >= 0
+    assert on_order.total() > 50
     aside = count(Quarantined)
     held = {row.unit_kind_id: row for row in recorded().works.floats}
     tried = 0
     for kind in works.unit_kinds:
         name = kind.unit_kind_id
-        books = entered[name] + bought[name] - scrapped[name] + ordered[name]
+        books = entered[name] + bought[name] - scrapped[name] + on_order[name]
         if kind.site_a_week or aside[name] or books < 0:
             continue
         row = held[name]

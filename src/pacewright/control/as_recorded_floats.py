@@ -25,9 +25,9 @@ def floats_as_recorded(
     given out and ``o`` owed, ``o - i`` are still to be found: the table's unserviceable is
     ``u - (o - i)``, and where that is below 0 the rest comes off ``s``. A float below 0 (units
     scrapped and not yet bought) is written 0 and told. As many of ``s`` as the table's
-    ``site_float`` says are taken to be kept at the second site. A unit scrapped within its purchase
-    lead is taken to be on order and counts as unserviceable: orders are not on record, and the
-    float is reckoned with them.
+    ``site_float`` says are taken to be kept at the second site. Units on order count as
+    unserviceable, since the float is reckoned with them; of a record that holds no order at all, a
+    unit scrapped within its purchase lead is taken to be on order.
     """
     count = _off_vehicles(standing)
     given_out = Counter(
@@ -59,7 +59,7 @@ def floats_as_recorded(
         elif name in held:
             rows.append(held[name])
     notes = _notes(held, rows, known, short)
-    return tuple(rows), (*notes, *_order_notes(on_order))
+    return tuple(rows), (*notes, *_order_notes(standing, on_order))
 
 
 def _off_vehicles(standing: Standing) -> Counter[tuple[str, Condition]]:
@@ -71,6 +71,10 @@ def _off_vehicles(standing: Standing) -> Counter[tuple[str, Condition]]:
 
 
 def _on_order(works: Works, standing: Standing, now: datetime) -> Counter[str]:
+    if standing.orders:
+        return Counter(
+            {kind: sum(one.units for one in waiting) for kind, waiting in standing.orders.items()}
+        )
     since = {
         one.unit_kind_id: now - timedelta(days=one.purchase_days * 7 / works.week_days)
         for one in works.unit_kinds
@@ -82,9 +86,10 @@ def _on_order(works: Works, standing: Standing, now: datetime) -> Counter[str]:
     )
 
 
-def _order_notes(on_order: Counter[str]) -> Iterator[str]:
-    if on_order:
+def _order_notes(standing: Standing, on_order: Counter[str]) -> Iterator[str]:
+    if on_order and not standing.orders:
         yield (
+            "The record holds no order. "
             f"Units scrapped within their purchase lead are taken to be on order: "
             f"{some([f'{name} {units}' for name, units in sorted(on_order.items())])}."
         )

@@ -30,6 +30,7 @@ NAMES: dict[type[Event], tuple[tuple[str, str], ...]] = {
     stages.Held: (("waits_for", "any table"),),
     stages.PutOutOfUse: (("place_id", PLACES),),
     units.UnitEntered: _KIND,
+    units.Ordered: (("unit_kind_id", "unit_kinds"),),
     units.Purchased: _KIND,
     units.Removed: _KIND,
     units.SeenOn: _KIND,

@@ -1,22 +1,26 @@
 """The pool of each unit kind as it stands, and when each unit in it is expected back."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, time
 
 import numpy as np
 
 from pacewright.control.clock import WorksClock
 from pacewright.control.returns import Returns
 from pacewright.control.turn_left import Floats, TurnTime, TurnTimes
-from pacewright.events.standing import Standing, UnitStanding
+from pacewright.events.standing import OpenOrder, Standing, UnitStanding
 from pacewright.events.things import Condition, Unit, Verdict
 from pacewright.parts.tables import UnitKind
 from pacewright.works import Works
 
 IN_STORE, IN_REPAIR, ON_ORDER = "in store", "in repair", "on order"
+ORDER_LATE = "on order, past its due day"
 TO_COME_OFF = "still to come off"
 _AWAY = (IN_REPAIR, TO_COME_OFF)
+_ORDERED = (ON_ORDER, ORDER_LATE)
+# What is due on a day is counted on from its noon.
+_COMES_IN = time(12)
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +30,8 @@ class Coming:
     Parameters
     ----------
     unit : kind and serial; None: a new one, or one still on its vehicle.
-    source : ``in store``, ``in repair``, ``on order`` or ``still to come off``.
+    source : ``in store``, ``in repair``, ``on order``, ``on order, past its due day`` or
+        ``still to come off``.
     day : when it is there, on the clock; now when it is in store.
     spent_days : how long its turn has lasted; below 0: it begins in so many days.
     amount : units; less than one by the removal share of what has not come off yet.
@@ -73,7 +78,7 @@ class Pool:
         The days of what is away are those of the first, the second ... to be back of them all.
         """
         away = sorted([one for one in self._away() if one.amount > 0], key=_soonest)
-        rest = [one for one in self.coming if one.source in (IN_STORE, ON_ORDER)]
+        rest = [one for one in self.coming if one.source in (IN_STORE, *_ORDERED)]
         if self.turn.sd_days > 0 and away:
             amounts = np.array([one.amount for one in away])
             days = now_day + self._returns(away).days_until(np.cumsum(amounts) - amounts / 2)
@@ -88,7 +93,7 @@ class Pool:
         away = self._away()
         if not away:
             return [0.0] * len(units)
-        ordered = np.array([one.day for one in self.coming if one.source == ON_ORDER])
+        ordered = np.array([one.day for one in self.coming if one.source in _ORDERED])
         here = (ordered[None, :] <= days[:, None]).sum(axis=1)
         return self._returns(away).chances(units - here, days - now_day)
 
@@ -123,9 +128,11 @@ def pools(
 ) -> dict[str, Pool]:
     """Unit kind -> its pool now.
 
-    A unit in repair is expected by the time since it came off and the turn time of its kind. A
-    scrapped unit of a kind that is bought is taken to have been ordered on the day it was
-    scrapped; one found beyond repair is counted apart and not expected.
+    A unit in repair is expected by the time since it came off and the turn time of its kind; one
+    found beyond repair is counted apart and not expected. A unit on order is expected at noon of
+    the day it is due in, and where that is past, on the next working day, which is the soonest. Of
+    a record that holds no order at all, a scrapped unit of a kind that is bought is taken to have
+    been ordered on the day it was scrapped.
     """
     found = {one.unit_kind_id: Pool(one, turns[one.unit_kind_id]) for one in works.unit_kinds}
     spent: dict[str, list[tuple[float, Unit]]] = {kind_id: [] for kind_id in found}
@@ -134,16 +141,21 @@ def pools(
         if known.onto is not None:
             continue
         pool = found.get(unit.unit_kind_id)
-        if pool is not None and _counted(pool, clock, now_day, known):
+        if pool is None:
+            continue
+        if _counted(pool, now_day, known):
             since = clock.day_of(came_off(standing, known))
             spent[unit.unit_kind_id].append((max(0.0, now_day - since), unit))
+        elif not standing.orders and known.condition is Condition.SCRAPPED:
+            pool.coming += _guessed_on_order(pool.kind, clock, now_day, known)
     for kind_id, pool in found.items():
         pool.coming += _in_repair(pool.turn, now_day, spent[kind_id])
+        pool.coming += _on_order(standing.orders.get(kind_id, ()), clock, now)
         pool.coming.sort(key=_soonest)
     return found
 
 
-def _counted(pool: Pool, clock: WorksClock, now_day: float, known: UnitStanding) -> bool:
+def _counted(pool: Pool, now_day: float, known: UnitStanding) -> bool:
     # Counts a unit by its condition; True when it is in repair and expected back.
     if known.condition is Condition.SERVICEABLE and known.issued_to is not None:
         pool.issued += 1
@@ -158,11 +170,26 @@ def _counted(pool: Pool, clock: WorksClock, now_day: float, known: UnitStanding)
             pool.condemned += 1
             return False
         return True
-    elif pool.kind.purchase_days:
-        day = clock.day_of(known.last_at) + pool.kind.purchase_days
-        if day > now_day:
-            pool.coming.append(Coming(None, ON_ORDER, day))
     return False
+
+
+def _guessed_on_order(
+    kind: UnitKind, clock: WorksClock, now_day: float, known: UnitStanding
+) -> Iterator[Coming]:
+    if kind.purchase_days:
+        day = clock.day_of(known.last_at) + kind.purchase_days
+        if day > now_day:
+            yield Coming(None, ON_ORDER, day)
+
+
+def _on_order(waiting: Sequence[OpenOrder], clock: WorksClock, now: datetime) -> Iterator[Coming]:
+    now_day = clock.day_of(now)
+    for one in waiting:
+        late = one.due_in < now.date()
+        due = clock.day_of(datetime.combine(one.due_in, _COMES_IN))
+        day = clock.start_of_day(now_day) + 1 if late else max(due, now_day)
+        for _ in range(one.units):
+            yield Coming(None, ORDER_LATE if late else ON_ORDER, day)
 
 
 def _in_repair(turn: TurnTime, now_day: float, spent: list[tuple[float, Unit]]) -> list[Coming]:

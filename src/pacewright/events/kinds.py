@@ -186,6 +186,7 @@ _UNITS: dict[type[Event], Kind] = {
     units.UnitEntered: Kind(
         _unit, unit_fold.unit_entered, (unit_rules.new_unit, unit_rules.not_entered_scrapped)
     ),
+    units.Ordered: Kind(_nothing, unit_fold.ordered, (unit_rules.due_after_order,)),
     units.Purchased: Kind(_unit, unit_fold.purchased, (unit_rules.new_unit,)),
     units.AgeTold: Kind(_unit, unit_fold.age_told, (*_UNIT, unit_rules.age_is_told)),
     units.Removed: Kind(

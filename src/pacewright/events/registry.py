@@ -35,6 +35,7 @@ KINDS: dict[str, type[Event]] = {
     "put_out_of_use": stages.PutOutOfUse,
     "put_into_use": stages.PutIntoUse,
     "unit_entered": units.UnitEntered,
+    "ordered": units.Ordered,
     "purchased": units.Purchased,
     "age_told": units.AgeTold,
     "removed": units.Removed,

@@ -9,11 +9,17 @@ from datetime import date
 from pydantic import TypeAdapter
 
 from pacewright.events.links import Link, Links, Thing
-from pacewright.events.standing import PieceStanding, Standing, UnitStanding, VehicleStanding
+from pacewright.events.standing import (
+    OpenOrder,
+    PieceStanding,
+    Standing,
+    UnitStanding,
+    VehicleStanding,
+)
 from pacewright.events.things import Piece, Unit
 from pacewright.events.units import Robbed
 
-FORM = 2
+FORM = 3
 """Grows when what is kept changes; a snapshot of another form is folded anew, never guessed at."""
 
 
@@ -34,6 +40,8 @@ class _Written:
     out_of_use: list[tuple[str, int]]
     attended: list[tuple[str, str, date, float, float]]
     robberies: list[Robbed]
+    orders: dict[str, list[OpenOrder]]
+    bought: dict[str, int]
 
 
 def write_snapshot(now: Standing) -> bytes:
@@ -51,6 +59,8 @@ def write_snapshot(now: Standing) -> bytes:
             sorted(now.out_of_use),
             [(*key, *attended) for key, attended in now.attended.items()],
             now.robberies,
+            now.orders,
+            now.bought,
         )
     )
 
@@ -97,6 +107,8 @@ def _standing(read: _Written) -> Standing:
         set(read.out_of_use),
         {(shop, trade, day): (people, hours) for shop, trade, day, people, hours in read.attended},
         read.robberies,
+        read.orders,
+        read.bought,
     )
 
 

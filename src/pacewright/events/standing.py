@@ -157,6 +157,15 @@ def _twin(one: Known) -> Known:
     return twin
 
 
+class OpenOrder(NamedTuple):
+    """New units of one kind that were ordered and are not in yet; ``units`` : still to come."""
+
+    ordered_at: datetime
+    due_in: date
+    units: int
+    reference: str = ""
+
+
 class OffVehicle(NamedTuple):
     """Units of one kind that are on nothing, by condition; not to be summed."""
 
@@ -176,6 +185,8 @@ class Standing:
     out_of_use : (stage or unit kind, position or bench) that are out of use.
     attended : (shop, trade, day) -> (people, man-hours).
     robberies : every robbing, in order.
+    orders : unit kind -> its open orders, oldest first; a kind never ordered is left out.
+    bought : unit kind -> new units that came in, ordered or not.
     """
 
     events: int = 0
@@ -188,6 +199,8 @@ class Standing:
     out_of_use: set[tuple[str, int]] = field(default_factory=set)
     attended: dict[tuple[str, str, date], tuple[float, float]] = field(default_factory=dict)
     robberies: list[Robbed] = field(default_factory=list)
+    orders: dict[str, list[OpenOrder]] = field(default_factory=dict)
+    bought: dict[str, int] = field(default_factory=dict)
 
     def copy(self) -> "Standing":
         """One that changes nothing in this one when it changes."""
@@ -202,6 +215,8 @@ class Standing:
             self.out_of_use.copy(),
             self.attended.copy(),
             self.robberies.copy(),
+            {key: waiting.copy() for key, waiting in self.orders.items()},
+            self.bought.copy(),
         )
 
     def whole(self, vehicle_id: str) -> PieceStanding:

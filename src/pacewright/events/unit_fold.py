@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from pacewright.events.standing import Standing, UnitStanding
+from pacewright.events.standing import OpenOrder, Standing, UnitStanding
 from pacewright.events.things import WHOLE, Condition, Overridable, Piece, Verdict
 from pacewright.events.units import (
     AgeTold,
@@ -10,6 +10,7 @@ from pacewright.events.units import (
     Fitted,
     Issued,
     Missed,
+    Ordered,
     Purchased,
     Quarantined,
     Received,
@@ -31,8 +32,25 @@ def unit_entered(now: Standing, event: UnitEntered, _: UnitStanding | None) -> N
     )
 
 
+def ordered(now: Standing, event: Ordered, _: None) -> None:
+    """The order is open."""
+    waiting = now.orders.setdefault(event.unit_kind_id, [])
+    waiting.append(OpenOrder(event.at, event.due_in, event.units, event.reference))
+    # An order told late may be older than one told before it.
+    waiting.sort(key=lambda one: one.ordered_at)
+
+
 def purchased(now: Standing, event: Purchased, _: UnitStanding | None) -> None:
-    """A new unit is on the books, serviceable."""
+    """A new unit is on the books, serviceable; one less is to come on the oldest open order."""
+    kind = event.unit.unit_kind_id
+    now.bought[kind] = now.bought.get(kind, 0) + 1
+    waiting = now.orders.get(kind)
+    if waiting:
+        oldest = waiting[0]
+        if oldest.units == 1:
+            del waiting[0]
+        else:
+            waiting[0] = oldest._replace(units=oldest.units - 1)
     now.units[event.unit] = UnitStanding(
         event.unit,
         Condition.SERVICEABLE,

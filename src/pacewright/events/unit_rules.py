@@ -9,6 +9,7 @@ from pacewright.events.units import (
     Fitted,
     Issued,
     Missed,
+    Ordered,
     Reconditioned,
     Removed,
     Robbed,
@@ -48,6 +49,18 @@ def not_entered_scrapped(
         return None
     return Refusal(
         str(event.unit), "scrapped", "No scrap is entered in the books.", "Leave it out."
+    )
+
+
+def due_after_order(now: Standing, event: Ordered, _: None) -> Refusal | None:
+    """What is ordered comes in on the day of the order or later."""
+    if event.due_in >= event.at.date():
+        return None
+    return Refusal(
+        f"order of {event.unit_kind_id}",
+        f"due in on {event.due_in}, before {event.at:%Y-%m-%d}",
+        "What is ordered comes in on the day of the order or later.",
+        "Correct the day, or tell when it was ordered.",
     )
 
 

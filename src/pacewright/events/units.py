@@ -11,6 +11,7 @@ from pacewright.events.things import (
     Event,
     MaybeId,
     Piece,
+    Place,
     Reading,
     Unit,
     Verdict,
@@ -32,6 +33,16 @@ class UnitEntered(UnitEvent):
 
     condition: Annotated[Condition, says("condition")]
     place_id: Annotated[Id, says("store, shop or site")]
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered(Event):
+    """New units of a kind were ordered; those that come in count against its oldest open order."""
+
+    unit_kind_id: Annotated[Id, says("unit kind")]
+    units: Annotated[Place, says("how many")]
+    due_in: Annotated[Day, says("day on which the seller says they come in")]
+    reference: Annotated[Words, says("number of the order")] = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,12 @@ from pydantic.dataclasses import dataclass
 
 from pacewright.base.columns import (
     ROW,
+    CountOne,
+    Day,
     Id,
     Name,
     Text,
+    most,
     says,
 )
 from pacewright.events import units
@@ -29,6 +32,22 @@ class Removal(DayRow):
     def events(self) -> tuple[Event, ...]:
         off = units.Removed(self.at, self.unit, self.off)
         return (off, units.Sent(self.at, self.unit, self.sent_to)) if self.sent_to else (off,)
+
+
+@dataclass(frozen=True, slots=True, config=ROW)
+class Order(DayRow):
+    """New units were ordered; each one bought counts against the oldest open order of its kind."""
+
+    TABLE: ClassVar[str] = "orders"
+
+    unit_kind_id: Annotated[Id, says("unit kind")]
+    units: Annotated[CountOne, most(10**6), says("how many")]
+    due_in: Annotated[Day, says("day on which the seller says they come in")]
+    reference: Annotated[Text, says("number of the order")] = ""
+
+    def events(self) -> tuple[Event, ...]:
+        kind, due_in = self.unit_kind_id, self.due_in
+        return (units.Ordered(self.at, kind, self.units, due_in, self.reference),)
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

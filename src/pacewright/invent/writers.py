@@ -16,13 +16,14 @@ from pacewright.events.stages import (
     WorkStarted,
 )
 from pacewright.events.things import Event
-from pacewright.events.units import Robbed, UnitEvent, UnitFound
+from pacewright.events.units import Ordered, Robbed, UnitEvent, UnitFound
 
 _ROLES: tuple[tuple[tuple[type[Event], ...], str, int], ...] = (
     ((Found, Tested, Failed, Rectified, Released, UnitFound), "inspector", 5),
     ((WorkStarted, WorkEnded), "foreman", 6),
     ((Promised, Robbed, Overridden), "planner", 2),
     ((Attended,), "timekeeper", 2),
+    ((Ordered,), "buyer", 2),
     ((Held, Corrected), "clerk", 4),
     ((UnitEvent,), "storekeeper", 4),
     ((PieceEvent, PlaceEvent), "shunter", 4),

@@ -37,6 +37,7 @@ TABLES: dict[str, tuple[tuple[str, str], ...]] = {
     "stage_id": (("stages", "stage_id"),),
     "trade_id": (("trades", "trade_id"),),
     "shop_id": (("shops", "shop_id"),),
+    "unit_kind_id": (("unit_kinds", "unit_kind_id"),),
     "campaign_id": (("campaigns", "campaign_id"),),
     "operation_id": _ITEMS[:1],
     "item_id": _ITEMS,

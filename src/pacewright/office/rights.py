@@ -105,6 +105,7 @@ NEEDED: dict[str, Right] = {
     "put_into_use": Right.BOOK_WORK,
     "unit_entered": Right.COUNT,
     "age_told": Right.INSPECT,
+    "ordered": Right.BOOK_UNITS,
     "purchased": Right.BOOK_UNITS,
     "removed": Right.FIT,
     "missed": Right.INSPECT,

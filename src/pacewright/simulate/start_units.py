@@ -3,7 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime, time
 from functools import cached_property
 from typing import NamedTuple
 
@@ -22,6 +22,8 @@ from pacewright.works import Works
 
 OVERDUE_SHARE = 0.999
 """A unit away longer than this share of its law is overdue: the law says no more of it."""
+# What is due on a day comes in at its noon.
+_COMES_IN = time(12)
 _TAIL_SHARE = 0.9
 """What is left for an overdue unit is, in the mean, what the law leaves beyond this share."""
 
@@ -136,15 +138,53 @@ class UnitStarts:
         return Clock.of(self.stretch.days)
 
     def _bought(self) -> tuple[list[_Away], Ints]:
-        """Units bought for those scrapped within the lead time, and those short of a lot.
-
-        A purchase is taken to be made when a whole lot has been scrapped, as the run makes it;
-        a lot whose lead time is over is taken to have come in.
-        """
+        """Units that are on order, and those scrapped that are short of a lot."""
         scrapped: dict[int, list[datetime]] = defaultdict(list)
         for unit, one in self.live.standing.units.items():
             if one.condition is Condition.SCRAPPED and unit.unit_kind_id in self._index:
                 scrapped[self._index[unit.unit_kind_id]].append(one.last_at)
+        if self.live.standing.orders:
+            return self._ordered({k: len(moments) for k, moments in scrapped.items()})
+        return self._guessed(scrapped)
+
+    def _ordered(self, scrapped: dict[int, int]) -> tuple[list[_Away], Ints]:
+        """Open orders by their due days, and what was scrapped and neither ordered nor bought.
+
+        Of that whole lots are bought at the start of the run; what is past its due day comes in a
+        working day later.
+        """
+        standing = self.live.standing
+        short = np.zeros(len(self.works.unit_kinds), np.int64)
+        found: list[_Away] = []
+        for k, kind in enumerate(self.works.unit_kinds):
+            waiting = standing.orders.get(kind.unit_kind_id, ())
+            for one in waiting:
+                found += self._lot(k, one.ordered_at, one.units, self._worked_until(one.due_in))
+            there = standing.bought.get(kind.unit_kind_id, 0) + sum(one.units for one in waiting)
+            missing = scrapped.get(k, 0) - there
+            lots, short[k] = divmod(max(0, missing), kind.purchase_lot)
+            lead = int(self.kinds.purchase_minutes[k])
+            found += self._lot(k, self.live.now, lots * kind.purchase_lot, lead)
+        return found, short
+
+    def _worked_until(self, due_in: date) -> int:
+        if due_in < self.live.now.date():
+            return self._clock.minutes[0]
+        start = self.stretch.days.start
+        due = minute_of(self.stretch, datetime.combine(due_in, _COMES_IN))
+        return max(1, self._clock.worked(max(due, start)) - self._clock.worked(start))
+
+    def _lot(self, k: int, since: datetime, units: int, left: int) -> Iterator[_Away]:
+        for n in range(units):
+            key = key_of(f"{self.works.unit_kinds[k].unit_kind_id}/ordered/{since}/{n}")
+            yield _Away(since, k, key, Way.BOUGHT, left, 0.0)
+
+    def _guessed(self, scrapped: dict[int, list[datetime]]) -> tuple[list[_Away], Ints]:
+        """Where the record holds no order: units bought for those scrapped within the lead time.
+
+        A purchase is taken to be made when a whole lot has been scrapped, as the run makes it;
+        a lot whose lead time is over is taken to have come in.
+        """
         short = np.zeros(len(self.works.unit_kinds), np.int64)
         found: list[_Away] = []
         for k, moments in scrapped.items():

@@ -4,6 +4,7 @@ from collections import defaultdict, deque
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
+from math import ceil
 from random import Random
 
 from pacewright.events.things import Condition, Event, Piece, Unit, Verdict
@@ -11,6 +12,7 @@ from pacewright.events.units import (
     Cleared,
     Fitted,
     Issued,
+    Ordered,
     Purchased,
     Quarantined,
     Received,
@@ -55,6 +57,7 @@ class _Kind:
     shop_id: str
     letters: str
     serials: int = 0
+    to_order: int = 0
     lot: deque[Unit] = field(default_factory=deque)
     sent: list[InShop] = field(default_factory=list)
     shop: deque[InShop] = field(default_factory=deque)
@@ -95,6 +98,7 @@ class UnitsTold:
         self._on: dict[tuple[Piece, str], list[Unit]] = defaultdict(list)
         self._off: dict[tuple[int, int, int], int] = defaultdict(int)
         self._stash: list[Unit] = []
+        self._orders = 0
         self._doubts: dict[str, list[tuple[Operation, float]]] = defaultdict(list)
         for work in ground.works.operations:
             share, kind_id = work.occurrence_share, work.unit_kind_id
@@ -213,6 +217,19 @@ class UnitsTold:
         self._received(one, kind)
         self._tell(UnitFound(self.at, one.unit, kind.unit_kind_id, Verdict.SCRAP))
         self._tell(Scrapped(self.at, one.unit, "beyond repair"))
+        self._order(k)
+
+    def _order(self, k: int) -> None:
+        """New ones are ordered when a whole lot of them has been scrapped."""
+        kind, row = self._kinds[k], self._ground.works.unit_kinds[k]
+        kind.to_order += 1
+        if kind.to_order < row.purchase_lot:
+            return
+        kind.to_order = 0
+        self._orders += 1
+        due_in = self._ground.works.calendar.add(self.at.date(), ceil(row.purchase_days))
+        number = f"PO-{self._orders:05d}"
+        self._tell(Ordered(self.at, kind.unit_kind_id, row.purchase_lot, due_in, number))
 
     # -- into the pool -----------------------------------------------------------------------
 

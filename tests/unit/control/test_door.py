@@ -32,6 +32,7 @@ from pacewright.events.units import (
     Fitted,
     Issued,
     Missed,
+    Ordered,
     Purchased,
     Reconditioned,
     Removed,
@@ -87,6 +88,7 @@ def test_a_whole_overhaul_passes() -> None:
         (Attended, ("strp", "fitter", date(2026, 3, 2), 1.0, 8.0), "Is 'strip' meant?"),
         (Attended, ("strip", "fiter", date(2026, 3, 2), 1.0, 8.0), "Is 'fitter' meant?"),
         (UnitEntered, (Unit("moter", "M-1"), Condition.SERVICEABLE, "store"), "Is 'motor' meant?"),
+        (Ordered, ("moter", 2, date(2026, 4, 1)), "Is 'motor' meant?"),
         (Purchased, (Unit("moter", "M-1"), "store"), "'moter' is not in unit_kinds"),
         (Removed, (Unit("moter", "M-1"), ONE), "'moter' is not in unit_kinds"),
         (Tested, (ONE, "brak", True), "Is 'brake' meant?"),
@@ -521,6 +523,7 @@ def test_what_the_record_does_not_know_is_left_to_other_rules(kind: str) -> None
         "told_by": "A.", "shop_id": "strip", "day": "2026-03-02", "people": 1.0, "hours": 8.0,
         "rule": "route", "authorised_by": "A.", "pieces": [["body", "B-1"], ["chassis", "C-1"]],
         "lead": ["body", "B-1"], "campaign_id": "doors", "mends": "x", "instead": [],
+        "unit_kind_id": "motor", "units": 2,
     }  # fmt: skip
     body: dict[str, Any] = {"kind": kind, "version": KINDS[kind].VERSION}
     body["at"] = "2026-03-02T07:00:00"

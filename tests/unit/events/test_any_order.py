@@ -20,6 +20,7 @@ from pacewright.events.things import Condition, Event, Piece, Unit, Verdict
 from pacewright.events.units import (
     Cleared,
     Fitted,
+    Ordered,
     Purchased,
     Quarantined,
     Received,
@@ -58,6 +59,7 @@ class Works(RuleBasedStateMachine):
         self.position: dict[Piece, int] = {}
         self.units: dict[Unit, list[str]] = {}  # unit -> [condition, number it is on or ""]
         self.owed: Counter[str] = Counter()
+        self.on_order = 0
         self.was_on: list[tuple[datetime, Unit, str]] = []
 
     def tell(self, allowed: bool, model: type[Event], *fields: Any) -> bool:
@@ -165,6 +167,14 @@ class Works(RuleBasedStateMachine):
     def buy(self, unit: Unit) -> None:
         if self.tell(unit not in self.units, Purchased, unit, "store"):
             self.units[unit] = [GOOD, ""]
+            self.on_order = max(0, self.on_order - 1)
+
+    @rule(units=st.integers(1, 3), late=st.booleans())
+    def order(self, units: int, late: bool) -> None:
+        """A day before the order no seller promises."""
+        due_in = (self.at - timedelta(days=2 * late)).date()
+        if self.tell(not late, Ordered, "motor", units, due_in):
+            self.on_order += units
 
     @rule(n=number, unit=serial)
     def change(self, n: str, unit: Unit) -> None:
@@ -233,6 +243,13 @@ class Works(RuleBasedStateMachine):
         for n in NUMBERS:
             if n in self.now.vehicles:
                 assert self.now.whole(n).owed.get("motor", 0) == self.owed[n]
+
+    @invariant()
+    def orders_are_open_until_as_many_came_in(self) -> None:
+        """Open units as counted; no order stays open with none to come."""
+        waiting = self.now.orders.get("motor", [])
+        assert sum(one.units for one in waiting) == self.on_order
+        assert all(one.units > 0 for one in waiting)
 
     @invariant()
     def positions_are_where_the_model_has_them(self) -> None:

@@ -11,7 +11,15 @@ from pacewright.events.snapshot import FORM, StaleSnapshotError, read_snapshot, 
 from pacewright.events.stages import Found, Held, PutOutOfUse, Tested, WorkStarted
 from pacewright.events.standing import Standing
 from pacewright.events.things import Cause, Overridable, Unit, Verdict
-from pacewright.events.units import Quarantined, Removed, Robbed, Sent, UnitFound
+from pacewright.events.units import (
+    Ordered,
+    Purchased,
+    Quarantined,
+    Removed,
+    Robbed,
+    Sent,
+    UnitFound,
+)
 
 
 def full_story() -> Story:
@@ -31,6 +39,8 @@ def full_story() -> Story:
     story.tell(UnitFound, MOTOR, "shaft", Verdict.REPAIR, 0.3, 0.2, "mm")
     story.tell(Sent, MOTOR, "motors")
     story.tell(Quarantined, Unit("motor", "M-9-old"), "recall")
+    story.tell(Ordered, "brake", 3, day, "A-1")
+    story.tell(Purchased, Unit("brake", "K-9"), "store")
     story.tell(PutOutOfUse, "paint", 1, "fan")
     story.tell(Attended, "body-shop", "fitter", day, 7.0, 56.0)
     story.tell(Tested, vehicle("12"), "brake", passed=True, reading=5.5, reading_unit="m/s2")
@@ -68,6 +78,8 @@ def test_a_copy_shares_nothing() -> None:
     twin.tell(UnitFound, MOTOR, "winding", Verdict.SCRAP)
     twin.tell(OdometerRead, "11", 2000.0)
     twin.tell(Held, vehicle("12"), Cause.PART)
+    twin.tell(Ordered, "brake", 1, story.at().date())
+    twin.tell(Purchased, Unit("brake", "K-8"), "store")
     twin.tell(Removed, Unit("brake", "K-1"), vehicle("12"))
     assert write_snapshot(story.now) == before
 

@@ -43,6 +43,7 @@ ROWS: dict[str, list[str]] = {
         "09:00,,motor:M-1,mt-2,,scrap,,,",
     ],
     "removals": ["09:00,motor:M-1,vehicle:101,elec", "09:00,valve:V-1,vehicle:101,"],
+    "orders": ["09:30,motor,2,2026-05-04,A-1", "09:30,valve,8,2026-04-01,"],
     "receipts": [
         "10:00,motor:M-1,received,elec,",
         "10:01,motor:M-1,made-good,elec,",

@@ -1,8 +1,8 @@
 """A run told as a record: the fold and the works' door take it, and it says what the run says."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from functools import cache
 from typing import TypeVar
 
@@ -29,6 +29,7 @@ from pacewright.events.things import Condition, Event, Verdict
 from pacewright.events.units import (
     Fitted,
     Issued,
+    Ordered,
     Purchased,
     Reconditioned,
     Removed,
@@ -133,6 +134,29 @@ def test_units_are_conserved(kind: str) -> None:
     off = Counter(event.unit.unit_kind_id for event in of(one, Removed))
     back = Counter(event.unit.unit_kind_id for event in of(one, Fitted))
     assert owed == off - back
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_is_bought_was_ordered_and_comes_on_its_day(kind: str) -> None:
+    """Each lot scrapped is ordered by its lead time; of 100 units 99 come in on the due day."""
+    one, now = told_run(kind), standing(kind)
+    lots = {row.unit_kind_id: row.purchase_lot for row in one.works.unit_kinds}
+    due: dict[str, list[date]] = defaultdict(list)
+    days_off = Counter[int]()
+    for event in one.events:
+        if isinstance(event, Ordered):
+            assert event.units == lots[event.unit_kind_id]
+            due[event.unit_kind_id] += [event.due_in] * event.units
+        elif isinstance(event, Purchased):
+            promised = due[event.unit.unit_kind_id].pop(0)
+            days_off[abs((event.at.date() - promised).days)] += 1
+    assert days_off[0] >= 0.99 * days_off.total() > 100
+    assert max(days_off) <= 1
+    scrapped = Counter(event.unit.unit_kind_id for event in of(one, Scrapped))
+    for name, lot in lots.items():
+        still_due = sum(order.units for order in now.orders.get(name, ()))
+        assert still_due == len(due[name])
+        assert now.bought.get(name, 0) + still_due == scrapped[name] - scrapped[name] % lot
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -3,15 +3,17 @@
 import uuid
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from pacewright.base.faults import CallError
+from pacewright.base.faults import CallError, WorksFaultyError
 from pacewright.events.record import Corrected
 from pacewright.events.registry import KIND_OF, KINDS
 from pacewright.events.things import Event
 from pacewright.events.written import UnreadableEventError, read_event, write_event
 from pacewright.ledger.entry import Answer, Entry, Kept, Outcome
+from pacewright.ledger.errors import RecordError
 from pacewright.office.access import Person
 from pacewright.office.booking import By, NotAnEventError, entry_from_text, entry_of
 from pacewright.office.desk import Desk
@@ -32,6 +34,7 @@ from pacewright.office.signing import (
 __all__ = [
     "Answer",
     "Entry",
+    "NotNowError",
     "Outcome",
     "Sender",
     "check_entry",
@@ -62,6 +65,10 @@ class Sender:
     device: str = ""
     address: str = ""
     second_password: str = ""
+
+
+class NotNowError(CallError):
+    """The record cannot be written just now; sent again later it may be."""
 
 
 def new_id() -> str:
@@ -207,8 +214,13 @@ def hand_in(desk: Desk, entries: Sequence[Entry], *, together: bool = False) -> 
 
     Raises
     ------
-    CallError : this server only shows; the record cannot be written; an id is given twice.
+    NotNowError : the record cannot be written.
+    CallError : this server only shows; an id is given twice.
     """
+    # Somebody may be at work on the tables. Until they are in order again the last good ones hold:
+    # the floor does not stop for a spreadsheet.
+    with suppress(WorksFaultyError):
+        desk.look_again()
     if desk.read_only:
         raise CallError("This server only shows. Nothing is booked here. Ask where booking is.")
     given = Counter(one.event_id for one in entries)
@@ -218,4 +230,7 @@ def hand_in(desk: Desk, entries: Sequence[Entry], *, together: bool = False) -> 
             f"event_id: {', '.join(twice[:5])} given more than once. An id stands for one event. "
             "Give each its own."
         )
-    return desk.book(entries, together=together)
+    try:
+        return desk.book(entries, together=together)
+    except RecordError as error:
+        raise NotNowError(str(error)) from error

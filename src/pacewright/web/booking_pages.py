@@ -1,5 +1,6 @@
 """Booking on a page: choose what happened, fill in its form, hand it to the record."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
@@ -18,6 +19,7 @@ from pacewright.office.booking import NotAnEventError
 from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import (
     Answer,
+    NotNowError,
     Outcome,
     Sender,
     hand_in,
@@ -45,6 +47,8 @@ GROUPS = {
 NOT_FIELDS = frozenset({"event_id", "person", "then", "reference", "second_password"})
 MOST_FIELDS = 2000
 """Fields of one form; a strip inspection of a large vehicle has some hundreds."""
+OWN_PATH = re.compile(r"/(?!/)[!-\[\]-~]*")
+"""A path of this server: browsers drop tabs and take a backslash for a stroke, so neither."""
 MOST_SAID = 300
 """Places named in the address that tells what was booked."""
 
@@ -83,13 +87,14 @@ def told(error: CallError) -> tuple[int, list[str]]:
         return 403, str(error).split("\n")
     if isinstance(error, NotAnEventError):
         return 422, list(error.faults)
-    return 409, str(error).split("\n")
+    # A browser keeps what gets a 5xx and sends it again.
+    return 503 if isinstance(error, NotNowError) else 409, str(error).split("\n")
 
 
 def done(request: Request, then: str, places: Sequence[int | None]) -> Response:
     """Lead on to a page that says what was booked."""
     known = [str(one) for one in places if one is not None]
-    local = then if then.startswith("/") and not then.startswith(("//", "/\\")) else ""
+    local = then if OWN_PATH.fullmatch(then) else ""
     to = local or (f"/record/{known[0]}" if known else "/book")
     to += ("&" if "?" in to else "?") + urlencode({"booked": " ".join(known[:MOST_SAID])})
     if asks_json(request):

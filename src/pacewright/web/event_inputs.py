@@ -59,8 +59,13 @@ def inputs_for(desk: Desk, kind: str, given: Mapping[str, str], signs: str) -> l
     given : field -> text that stands in it.
     signs : name of the person who acts.
     """
-    with desk.standing() as now:
-        known = known_for(kind, desk.works, now)
+
+    def made() -> dict[str, tuple[Offer, ...]]:
+        with desk.standing() as now:
+            return known_for(kind, desk.works, now)
+
+    # What is offered may be a moment old; what is booked is held to the record itself.
+    known = desk.paper(("offers", kind), made, (desk.head_place(), id(desk.works)))
     return [_input(one, known.get(one.name, ()), given, signs) for one in fields_of(kind)]
 
 

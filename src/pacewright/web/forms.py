@@ -84,7 +84,7 @@ def _inspection(request: Request, person: Person) -> tuple[str, dict[str, Any]] 
         return None
     desk = desk_of(request)
     vehicle_id = request.path_params["vehicle_id"]
-    one, _ = inspected(desk, vehicle_id)
+    one = inspected(desk, vehicle_id)
     items = [
         Item(
             f"{line.piece} {line.item_id}",

@@ -6,6 +6,7 @@ from typing import Annotated
 from fastapi import Depends
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
+from starlette.types import Scope
 
 from pacewright.office.access import Person
 from pacewright.office.desk import Desk
@@ -28,6 +29,11 @@ def person_here(request: Request) -> Person | None:
     return person
 
 
+def somebody_here(scope: Scope) -> bool:
+    """Whether somebody known asks; for what stands before the pages."""
+    return person_here(Request(scope)) is not None
+
+
 def _person(request: Request) -> Person | None:
     access = desk_of(request).access
     said = request.headers.get("authorization", "")
@@ -45,9 +51,7 @@ def having(right: Right) -> Callable[[Request], Person]:
     """
 
     def check(request: Request) -> Person:
-        person = person_here(request)
-        if person is None:
-            raise HTTPException(401, "Nobody is signed in here. Sign in, or send a token.")
+        person = known(request)
         if not person.may(right):
             raise HTTPException(
                 403,
@@ -59,6 +63,21 @@ def having(right: Right) -> Callable[[Request], Person]:
     return check
 
 
+def known(request: Request) -> Person:
+    """Somebody who is signed in or sends a token, whatever that person may do.
+
+    Raises
+    ------
+    HTTPException : 401 nobody is known.
+    """
+    person = person_here(request)
+    if person is None:
+        raise HTTPException(401, "Nobody is signed in here. Sign in, or send a token.")
+    return person
+
+
+Known = Annotated[Person, Depends(known)]
+"""Somebody; what may be done is asked of the action itself."""
 Seeing = Annotated[Person, Depends(having(Right.SEE))]
 """Somebody who may see pages."""
 OpenDesk = Annotated[Desk, Depends(desk_of)]

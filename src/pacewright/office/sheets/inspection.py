@@ -50,8 +50,8 @@ class Inspected:
     names: Mapping[str, str]
 
 
-def inspected(desk: Desk, vehicle_id: str) -> tuple[Inspected, int]:
-    """A vehicle inside as inspection sees it, and the place of the record's last event.
+def inspected(desk: Desk, vehicle_id: str) -> Inspected:
+    """A vehicle inside as inspection sees it.
 
     Raises
     ------
@@ -71,14 +71,13 @@ def inspected(desk: Desk, vehicle_id: str) -> tuple[Inspected, int]:
             for one in (seen.whole, *seen.assemblies)
             for event in one.found.values()
         ]
-        one = Inspected(
+        return Inspected(
             vehicle,
             scope_of(works, now, vehicle_id),
             form_of(works, now, vehicle_id),
             tuple(sorted(found, key=lambda told: told[1].at, reverse=True)),
             _names(works),
         )
-        return one, now.events
 
 
 def _names(works: Works) -> dict[str, str]:
@@ -91,9 +90,9 @@ def inspection_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     """Every vehicle inside, with what is still to be looked at and how its scope has grown."""
     works, types = desk.works, {one.type_id for one in desk.works.vehicle_types}
 
-    def made() -> tuple[list[tuple[Scope, int, str]], int]:
+    def made() -> list[tuple[Scope, int, str]]:
         with desk.standing() as now:
-            rows = [
+            return [
                 (
                     scope_of(works, now, one.vehicle_id),
                     len(form_of(works, now, one.vehicle_id)),
@@ -102,9 +101,8 @@ def inspection_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                 for one in now.inside()
                 if one.type_id in types
             ]
-            return rows, now.events
 
-    rows, events = desk.paper("inspection", made, (desk.head_place(), id(works)))
+    rows = desk.paper("inspection", made, (desk.head_place(), id(works)))
     rows = sorted(rows, key=lambda one: (not one[1], one[0].vehicle_id))
     items = sum(count for _, count, _ in rows)
     waiting = sum(1 for _, count, _ in rows if count)
@@ -113,8 +111,8 @@ def inspection_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         title="Strip inspection",
         question="Which vehicle is to be inspected, and what did inspection find so far?",
         answer=(
-            f"{some(waiting, 'vehicle')} of {some(len(rows), 'vehicle')} inside still have items "
-            f"to look at, {some(items, 'item')} in all.",
+            f"Of {some(len(rows), 'vehicle')} inside {waiting:,} still "
+            f"{'has' if waiting == 1 else 'have'} items to look at, {some(items, 'item')} in all.",
         ),
         figures=(
             Figure("Items open", said_number(items, 0), "to look at",
@@ -131,7 +129,7 @@ def inspection_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
             ),
         ),
         caution=CAUTION,
-        basis=(f"Record up to event {said_number(events, 0)}.",),
+        basis=(_basis(desk),),
     )  # fmt: skip
 
 
@@ -175,7 +173,7 @@ def inspect_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     NotFoundError : the vehicle is not inside.
     """
     number_asked = asked.get("vehicle_id", "")
-    one, events = inspected(desk, number_asked)
+    one = inspected(desk, number_asked)
     total = one.scope.total
     return Sheet(
         key="inspect",
@@ -213,8 +211,12 @@ def inspect_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
             ),
         ),
         caution=CAUTION,
-        basis=(f"Record up to event {said_number(events, 0)}.", *map(_beyond, one.scope.beyond)),
+        basis=(_basis(desk), *map(_beyond, one.scope.beyond)),
     )
+
+
+def _basis(desk: Desk) -> str:
+    return f"Record up to event {said_number(desk.head_place(), 0)}."
 
 
 def _beyond(said: str) -> str:

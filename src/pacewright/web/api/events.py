@@ -15,12 +15,20 @@ from pacewright.events.registry import KINDS
 from pacewright.office.access import Person
 from pacewright.office.booking import NotAnEventError
 from pacewright.office.desk import Desk
-from pacewright.office.desk_booking import Entry, Outcome, Sender, hand_in, told_of, written_entry
+from pacewright.office.desk_booking import (
+    Entry,
+    NotNowError,
+    Outcome,
+    Sender,
+    hand_in,
+    told_of,
+    written_entry,
+)
 from pacewright.office.event_form import fields_of
 from pacewright.office.rights import right_for
 from pacewright.office.signing import NotAllowedError
 from pacewright.web.api.shapes import Booked, EventIn, Events, EventsIn, Kinds, NotBooked
-from pacewright.web.who import OpenDesk, Seeing
+from pacewright.web.who import Known, OpenDesk, Seeing
 
 router = APIRouter(tags=["events"])
 MOST_ROWS = 1000
@@ -106,13 +114,14 @@ def events(
         403: {"model": NotBooked, "description": "a right is missing, or another is named"},
         409: {"model": NotBooked, "description": "the record refuses at least one event"},
         422: {"model": NotBooked, "description": "something sent is no event; nothing was booked"},
+        503: {"model": NotBooked, "description": "the record cannot be written now; send it again"},
     },
     summary="Book events",
 )
 def book(
     request: Request,
     desk: OpenDesk,
-    person: Seeing,
+    person: Known,
     sent: EventsIn,
     idempotency_key: Annotated[
         str,
@@ -133,7 +142,10 @@ def book(
     entries, faults, status = _entries(desk, person, sent, idempotency_key, address)
     if faults:
         return JSONResponse({"status": "refused", "faults": faults}, status)
-    answers = hand_in(desk, entries, together=sent.together)
+    try:
+        answers = hand_in(desk, entries, together=sent.together)
+    except NotNowError as error:
+        return JSONResponse({"status": "refused", "faults": [str(error)]}, 503)
     told = [
         {
             "event_id": one.event_id,

@@ -26,6 +26,7 @@ from pacewright.web import (
     scan_pages,
     shortage_pages,
     static,
+    table_pages,
     token_pages,
 )
 from pacewright.web.api import events as api_events
@@ -88,6 +89,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         scan_pages.router,
         programme_pages.router,
         shortage_pages.router,
+        table_pages.router,
         sheet_routes(),
     ):
         app.include_router(router)

@@ -7,6 +7,7 @@ from starlette.requests import Request
 
 from pacewright.office.access import Person
 from pacewright.office.desk_booking import new_id
+from pacewright.office.replacing import versions
 from pacewright.office.rights import Right
 from pacewright.office.sheets.programme_move import asked_move
 from pacewright.office.sheets.shortages_allot import BETWEEN, MOST_AT_ONCE, allotment_paper
@@ -76,11 +77,23 @@ def _rob(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
     return "rob.html.j2", values
 
 
+def _table(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
+    desk, name = desk_of(request), request.path_params["table"]
+    values = {
+        "table": name,
+        "find": request.query_params.get("find", ""),
+        "may_replace": person.may(Right.TABLES) and not desk.read_only and desk.path.is_dir(),
+        "kept": [one for one in versions(desk) if one.table == name and one.kept_as],
+    }
+    return "table.html.j2", values
+
+
 PLANNER_FORMS: dict[str, Forms] = {
     "programme": _programme,
     "move": _move,
     "shortages": _shortages,
     "allot": _allot,
     "rob": _rob,
+    "table": _table,
 }
 """Key of a sheet -> what makes its forms."""

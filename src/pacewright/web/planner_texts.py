@@ -36,6 +36,20 @@ ENGLISH_PLANNER = MappingProxyType(
         "rob_password": "Password of that second person",
         "rob_reason": "Why",
         "rob_says": "Both names, the reason and the moment are kept in the record.",
+        "find": "Find in any cell",
+        "whole_file": "The whole file",
+        "replace_ask": "Replace this table",
+        "replace_says": (
+            "The whole works is read with the new table first; with one fault nothing is replaced. "
+            "The table there is now is kept."
+        ),
+        "replace_file": "CSV file with the same headings",
+        "replace_reason": "Why",
+        "replace_do": "Check it and replace the table",
+        "put_back_ask": "Put an earlier version back",
+        "put_back_which": "Version",
+        "put_back_do": "Check it and put it back",
+        "to_tables": "All tables",
         "the_vehicle": "The vehicle",
         "to_programme": "The whole programme",
     }

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, Query
 from starlette.exceptions import HTTPException
@@ -72,13 +73,15 @@ def show(
     sheet = made(request, maker)
     template, more = forms_of(maker.key, request, person, sheet)
     query = f"?{request.url.query}" if request.url.query else ""
+    # Not the path asked for: a form that was refused shows the sheet from another address.
+    here = maker.path.format(**{name: quote(v) for name, v in request.path_params.items()})
     values = {
         "title": sheet.title,
         "here": maker.area,
         "sheet": sheet,
         "parts": [_shown(part) for part in sheet.parts],
-        "csv_of": lambda key: f"{request.url.path}/csv/{key}{query}",
-        "api_path": f"/api{request.url.path}{query}",
+        "csv_of": lambda key: f"{here}/csv/{key}{query}",
+        "api_path": f"/api{here}{query}",
         "said": said,
     }
     return page(request, template, person, values | more, status)

@@ -22,6 +22,8 @@ PAGES = (
     "/shortages",
     "/shortages/allot",
     "/shortages/rob",
+    "/works",
+    "/works/vehicles",
 )
 
 

@@ -19,6 +19,7 @@ from pacewright.office.sheets.shortages_rob_sheet import rob_sheet
 from pacewright.office.sheets.today import today
 from pacewright.office.sheets.vehicle import vehicle
 from pacewright.office.sheets.vehicles import vehicles
+from pacewright.office.sheets.works_tables import table_sheet, works_sheet
 from pacewright.reports.sheet import Sheet
 
 
@@ -173,6 +174,22 @@ _ALL = (
         "One vehicle",
         "Where it is, its way, scope, units owed and fitted, promises, identity, history.",
         vehicle,
+    ),
+    SheetMaker(
+        "works",
+        "works",
+        "/works",
+        "The works",
+        "The tables of the works, what is wrong with them, and every version kept.",
+        works_sheet,
+    ),
+    SheetMaker(
+        "table",
+        "works",
+        "/works/{table}",
+        "One table",
+        "Columns and rows of one table of the works; find, first.",
+        table_sheet,
     ),
 )
 

@@ -23,21 +23,28 @@ def paper_of_desk(desk: "Desk", key: str, asked: Mapping[str, str]) -> tuple[str
     ------
     CallError : there is no such sort or subject, what was asked is wrong, or nothing to print.
     """
-    sort = _sort(key)
-    works, _ = desk.works_now()
-    plan = None
-    try:
-        plan = desk.plan()
-    except NoPlanError as error:
-        if sort.from_plan:
-            raise CallError(str(error)) from error
+    from pacewright.office.sheets.today_paper import day_paper
     from pacewright.reports.papers.ground import Ground
 
-    # What is read of the standing is read while it is held; setting the pages takes longer.
-    with desk.standing() as standing:
-        ground = Ground(works, standing, desk.now(), plan, sort.days(asked))
-        paper = sort.make(ground, asked)
-    return _printed(paper)
+    sort = _sort(key)
+    days = sort.days(asked)
+    # The day's own copy of what stands: setting pages takes long and keeps no booking waiting.
+    day = day_paper(desk)
+    plan = day.plan
+    if plan is None and sort.from_plan:
+        try:
+            plan = desk.plan()
+        except NoPlanError as error:
+            raise CallError(str(error)) from error
+    told = _told(day.place)
+    ground = Ground(
+        day.works, day.standing, day.today.now, plan, days, day_made=day.today, told=told
+    )
+    return _printed(sort.make(ground, asked))
+
+
+def _told(place: int) -> str:
+    return f"record up to event {place:,}" if place else ""
 
 
 def paper_of_folder(
@@ -132,7 +139,7 @@ def _ground(path: Path, database: str, at: datetime | None, sort: "Sort") -> "Gr
     from pacewright.control.as_recorded import as_recorded
     from pacewright.office.as_it_stands import as_it_stands
     from pacewright.office.folder import open_works
-    from pacewright.office.record import has_record
+    from pacewright.office.record import has_record, open_record
     from pacewright.reports.papers.ground import Ground
 
     if sort.from_plan and not has_record(path, database):
@@ -142,7 +149,12 @@ def _ground(path: Path, database: str, at: datetime | None, sort: "Sort") -> "Gr
         return Ground(works, Standing(), datetime.combine(works.settings.plan.today, time()))
     stands = as_it_stands(path, "This paper is made from the record.", database, at)
     works = as_recorded(stands.works, stands.standing, stands.now).works
-    return Ground(works, stands.standing, stands.now)
+    if at is not None:
+        told = "record as it tells of that time"
+    else:
+        with open_record(path, database, create=False, read_only=True) as record:
+            told = _told(record.head().place)
+    return Ground(works, stands.standing, stands.now, told=told)
 
 
 def _sort(key: str) -> "Sort":

@@ -263,7 +263,7 @@ def test_day_sheet_tells_units_pieces_and_hours(made: Ground) -> None:
     """The sheet of the electrical shop: its motor first, what stands there, hours of its trade."""
     paper = day_sheets(made, "elec")
     said = text_of(paper)
-    sheet = next(one for one in made.today.sheets if one.shop_id == "elec")
+    sheet = next(one for one in made.sheets if one.shop_id == "elec")
     motor = sheet.units[0]
     assert f"Traction motor motor {motor.advice.value} {motor.due_today} {motor.due_week}" in said
     assert "Fit out fitout" in said

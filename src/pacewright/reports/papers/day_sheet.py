@@ -31,7 +31,7 @@ def day_sheets(ground: Ground, shop_id: str = "") -> Paper:
     """
     if shop_id:
         ground.shop(shop_id)
-    sheets = [one for one in ground.today.sheets if shop_id in ("", one.shop_id)]
+    sheets = [one for one in ground.sheets if shop_id in ("", one.shop_id)]
     return ground.paper(KEY, shop_id or "all", [_card(ground, one) for one in sheets])
 
 

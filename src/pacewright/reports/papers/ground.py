@@ -1,6 +1,6 @@
 """What every paper is made from: the works, its record as it stands, the plan if there is one."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import cached_property
 
@@ -8,6 +8,9 @@ from pacewright.base.faults import CallError
 from pacewright.control.ahead import Ahead, ahead
 from pacewright.control.clock import clock_of
 from pacewright.control.day import Given, Today, today
+from pacewright.control.shop_sheet import ShopSheet
+from pacewright.control.shortages import LOOK_DAYS
+from pacewright.control.turn_out import TurnOut, shop_sheets
 from pacewright.control.turns_seen import turns_seen
 from pacewright.events.stages import Held
 from pacewright.events.standing import Phase, Standing, VehicleStanding
@@ -32,7 +35,10 @@ class Ground:
     standing : where everything stands; without events: there is no record.
     now : works time at which the papers hold.
     plan : for the programme and the mean waits; None: without.
-    days : working days looked ahead.
+    days : working days of the span a paper looks at.
+    look : working days ahead for which shortages are listed.
+    day_made : the day, if it was made already of just these; None: it is made when asked for.
+    told : how far the record goes, in words; empty: by the events of the standing.
     """
 
     works: Works
@@ -40,19 +46,36 @@ class Ground:
     now: datetime
     plan: Plan | None = None
     days: int = 10
+    look: int = LOOK_DAYS
+    day_made: Today | None = None
+    told: str = ""
 
     @cached_property
     def seen(self) -> Ahead:
         """What lies ahead of each vehicle and assembly inside."""
+        if self.day_made is not None:
+            return self.day_made.seen
         return ahead(self.works, self.standing, self.now, self.plan.line if self.plan else None)
 
     @cached_property
     def today(self) -> Today:
-        """The day: needs, shortages, moves, shop sheets."""
+        """The day: needs, shortages, moves."""
+        if self.day_made is not None:
+            return self.day_made
         turns = turns_seen(self.standing, clock_of(self.works, self.now), self.now)
-        return today(
-            self.works, self.standing, self.now, Given(self.plan, turns, self.days, self.days)
-        )
+        return today(self.works, self.standing, self.now, Given(self.plan, turns, self.look))
+
+    @cached_property
+    def sheets(self) -> tuple[ShopSheet, ...]:
+        """The sheet of every shop over the span."""
+        one = self.today
+        given = TurnOut(self.works, self.standing, one.seen, one.wanted, one.pool, one.cover,
+                        one.asked, self.plan)  # fmt: skip
+        return shop_sheets(given, self.days)
+
+    def looking(self) -> "Ground":
+        """The same, with shortages looked for over the whole span."""
+        return self if self.look == self.days else replace(self, look=self.days, day_made=None)
 
     @cached_property
     def stages(self) -> dict[str, Stage]:
@@ -198,6 +221,8 @@ class Ground:
 
     def record(self) -> str:
         """How far the record goes."""
+        if self.told:
+            return self.told
         events = self.standing.events
         return f"record up to event {number(events, 0)}" if events else "no record: by the tables"
 

@@ -88,7 +88,7 @@ class Jobs:
 
     def at_benches(self, shop_id: str) -> Iterator[Job]:
         """Units a shop is to turn out, those off longest first."""
-        sheet = next(one for one in self._ground.today.sheets if one.shop_id == shop_id)
+        sheet = next(one for one in self._ground.sheets if one.shop_id == shop_id)
         for row in sheet.units:
             waiting = [
                 one.unit

@@ -39,6 +39,7 @@ def kit_list(ground: Ground, vehicle_id: str) -> Paper:
     ------
     CallError : it is not inside.
     """
+    ground = ground.looking()
     known = ground.vehicle_inside(vehicle_id)
     wanted = [one for one in ground.today.wanted if one.vehicle_id == vehicle_id]
     card = Card(

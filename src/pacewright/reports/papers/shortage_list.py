@@ -26,6 +26,7 @@ def shortage_list(ground: Ground, asked: Mapping[str, str]) -> Paper:
     ------
     CallError : no such shop.
     """
+    ground = ground.looking()
     shop_id, vehicle_id = asked.get("shop", ""), asked.get("vehicle", "")
     if shop_id:
         ground.shop(shop_id)

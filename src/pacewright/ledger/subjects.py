@@ -16,12 +16,12 @@ _PLANS: dict[type[Event], tuple[tuple[str, Codes], ...]] = {}
 
 
 def subjects_of(event: Event) -> frozenset[str]:
-    """Vehicles, pieces, units and places an event names.
+    """Vehicles, pieces, units, kinds and places an event names.
 
     Returns
     -------
     ``vehicle:1043``, ``body:B-11``, ``motor:M-7``: what it is and its serial; ``place:paint``: a
-    stage, shop, store or site. Of a correction: those of what it puts in place.
+    stage, shop, store or site; ``kind:motor``: a unit kind by itself. Of a correction: those of what it puts in place.
     """
     if isinstance(event, Corrected):
         return frozenset().union(*(_of_written(body) for body in event.instead))
@@ -46,6 +46,8 @@ def _plan(model: type[Event]) -> Iterable[tuple[str, Codes]]:
             yield one.name, lambda value: (f"vehicle:{value}",) if value else ()
         elif one.name in _PLACES:
             yield one.name, lambda value: (f"place:{value}",) if value else ()
+        elif one.name == "unit_kind_id":
+            yield one.name, lambda value: (f"kind:{value}",)
         elif hint in (Piece, Unit):
             yield one.name, lambda value: (f"{value[0]}:{value[1]}",)
         elif get_origin(hint) is tuple and get_args(hint)[0] in (Piece, Unit):

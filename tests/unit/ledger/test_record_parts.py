@@ -24,7 +24,7 @@ from pacewright.events.record import Attended
 from pacewright.events.registry import KINDS
 from pacewright.events.stages import Moved, PutOutOfUse
 from pacewright.events.things import Piece, Unit
-from pacewright.events.units import Reconditioned, Robbed
+from pacewright.events.units import Ordered, Reconditioned, Robbed
 from pacewright.ledger import tables
 from pacewright.ledger.chain import START, Row
 from pacewright.ledger.errors import RecordError
@@ -52,6 +52,7 @@ BODY, FRAME, MOTOR = Piece("body", "B-1"), Piece("frame", "F-1"), Unit("motor", 
         ),
         (Reconditioned(AT, MOTOR), {"motor:M-7"}),
         (Reconditioned(AT, MOTOR, "motors"), {"motor:M-7", "place:motors"}),
+        (Ordered(AT, "motor", 2, date(2026, 5, 4)), {"kind:motor"}),
         (PutOutOfUse(AT, "paint", 1), {"place:paint"}),
         (Attended(AT, "motors", "fitter", date(2026, 3, 2), 3.0, 24.0), {"place:motors"}),
         (correction("e1"), set()),

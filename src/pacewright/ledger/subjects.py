@@ -21,7 +21,8 @@ def subjects_of(event: Event) -> frozenset[str]:
     Returns
     -------
     ``vehicle:1043``, ``body:B-11``, ``motor:M-7``: what it is and its serial; ``place:paint``: a
-    stage, shop, store or site; ``kind:motor``: a unit kind by itself. Of a correction: those of what it puts in place.
+    stage, shop, store or site; ``kind:motor``: a unit kind by itself. Of a
+    correction: those of what it puts in place.
     """
     if isinstance(event, Corrected):
         return frozenset().union(*(_of_written(body) for body in event.instead))

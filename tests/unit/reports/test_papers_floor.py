@@ -259,6 +259,20 @@ def test_shortage_list_of_nothing_says_what_that_means(made: Ground) -> None:
     assert "Nothing is short" in text_of(shortage_list(made, {"vehicle": "103", "shop": "paint"}))
 
 
+def test_shortage_list_of_a_vehicle_that_is_not_here_is_refused(made: Ground) -> None:
+    """A wrong number must not read as nothing short."""
+    for number in ("999", "105"):
+        with pytest.raises(CallError, match=r"not know it|at gate"):
+            shortage_list(made, {"vehicle": number})
+
+
+def test_names_of_files_hold_no_wild_signs(made: Ground) -> None:
+    """Whatever a serial holds, the name of the file holds letters, digits, dots and dashes."""
+    card = unit_labels(made, {}).cards
+    for about in ('a"b', "a\r\nb", "../up", "a:b/c", "Ж"):
+        assert re.fullmatch(r"[A-Za-z0-9._-]+", made.paper("docket", about, card).name)
+
+
 def test_day_sheet_tells_units_pieces_and_hours(made: Ground) -> None:
     """The sheet of the electrical shop: its motor first, what stands there, hours of its trade."""
     paper = day_sheets(made, "elec")

@@ -67,7 +67,7 @@ def dockets(ground: Ground, asked: Mapping[str, str]) -> Paper:
             f"thing {asked['thing'][:90]}: the record knows nothing of that code that stands by "
             "itself. A docket is of a piece or unit inside, as body:B-11 or motor:M-7. Correct it."
         )
-    return ground.paper(KEY, asked["thing"].replace(":", "-"), [card])
+    return ground.paper(KEY, asked["thing"], [card])
 
 
 def _moves(ground: Ground, asked: Mapping[str, str]) -> list[Card]:

@@ -1,5 +1,6 @@
 """What every paper is made from: the works, its record as it stands, the plan if there is one."""
 
+import re
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import cached_property
@@ -23,6 +24,9 @@ from pacewright.reports.papers.press import Card, Paper
 from pacewright.reports.written import day, listed, number
 from pacewright.shops.tables import Stage
 from pacewright.works import Works
+
+_UNSAFE = re.compile(r"[^A-Za-z0-9._-]+")
+"""What has no place in the name of a file."""
 
 
 @dataclass(frozen=True)
@@ -206,7 +210,7 @@ class Ground:
                 f"{key}: there is nothing to print. A paper has at least one card. "
                 "Ask for another vehicle, shop, kind or more days."
             )
-        named = (key, about.replace("/", "_"), f"{self.now:%Y%m%d}")
+        named = (key, _UNSAFE.sub("_", about), f"{self.now:%Y%m%d}")
         name = "-".join(part for part in named if part)
         return Paper(key, name, self.works.settings.name, self.made(), self.basis(), tuple(cards))
 

@@ -61,7 +61,7 @@ def job_cards(ground: Ground, asked: Mapping[str, str]) -> Paper:
         for card in _cards(ground, job, trade_id)
     ]
     about = [asked.get(name, "") for name in ("vehicle", "unit", "shop", "trade")]
-    return ground.paper(KEY, "-".join(filter(None, about)).replace(":", "-") or "all", cards)
+    return ground.paper(KEY, "-".join(filter(None, about)) or "all", cards)
 
 
 def _cards(ground: Ground, job: Job, trade_id: str) -> Iterator[Card]:

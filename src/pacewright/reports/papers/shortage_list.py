@@ -24,12 +24,14 @@ def shortage_list(ground: Ground, asked: Mapping[str, str]) -> Paper:
 
     Raises
     ------
-    CallError : no such shop.
+    CallError : no such shop; the vehicle is not inside.
     """
     ground = ground.looking()
     shop_id, vehicle_id = asked.get("shop", ""), asked.get("vehicle", "")
     if shop_id:
         ground.shop(shop_id)
+    if vehicle_id:
+        ground.vehicle_inside(vehicle_id)
     rows = [
         one
         for one in ground.today.short

@@ -67,7 +67,7 @@ def unit_labels(ground: Ground, asked: Mapping[str, str]) -> Paper:
     sheets = [labels[n : n + A_SHEET] for n in range(0, len(labels), A_SHEET)]
     cards = [Card("Unit labels", "", tuple(sheet), size=Size.LABELS) for sheet in sheets]
     about = asked.get("unit") or asked.get("kind") or asked.get("shop") or "all"
-    return ground.paper(KEY, about.replace(":", "-"), cards)
+    return ground.paper(KEY, about, cards)
 
 
 def _one(ground: Ground, said: str) -> list[UnitStanding]:

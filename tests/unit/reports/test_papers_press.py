@@ -1,16 +1,28 @@
 """How papers are set: data stays data, pages count by card, codes are whole, bytes repeat."""
 
 import re
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 import segno
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from pypdf import PdfReader
 
 from pacewright.base.faults import CallError
 from pacewright.reports.papers import press
-from pacewright.reports.papers.blocks import Box, Choices, Column, Facts, Lines, Rows, Said, Strong
+from pacewright.reports.papers.blocks import (
+    Box,
+    Choices,
+    Column,
+    Facts,
+    Heading,
+    Lines,
+    Rows,
+    Said,
+    Strong,
+)
 from pacewright.reports.papers.press import Card, Paper, Size, pdf
 from pacewright.reports.papers.qr import QUIET, Code, code, stage_code
 from paper_ground import pages, text_of
@@ -56,6 +68,19 @@ def test_pages_count_within_each_card() -> None:
         ["page 1 of 1"],
     ]
     assert "n row" in found[1].replace("row 4", "n row 4"), "the head of the table is repeated"
+
+
+def test_each_card_is_found_in_the_readers_list_of_contents() -> None:
+    """Every card is a bookmark by title and subject, its headings below it; the file is tagged."""
+    made = pdf(
+        paper(Card("Job card", "Body 1", (Heading("Notes"),)), Card("Job card", "Body 2", ()))
+    )
+    reader = PdfReader(BytesIO(made))
+    tops = [one.title for one in reader.outline if not isinstance(one, list)]
+    below = [one.title for part in reader.outline if isinstance(part, list) for one in part]
+    assert tops == ["Job card Body 1", "Job card Body 2"]
+    assert below == ["Notes"]
+    assert "/StructTreeRoot" in reader.trailer["/Root"]
 
 
 def test_every_page_tells_works_basis_and_that_it_certifies_nothing() -> None:

@@ -20,6 +20,9 @@ from pacewright.office.uploads import checked, laid_down
 
 __all__ = ["DailySheets", "Imported", "RowRefused", "book_sheets", "empty_sheets", "read_sheets"]
 
+MOST_EVENTS = 5_000
+"""Events of one upload; the busiest day of a large works has some hundreds."""
+
 
 @dataclass(frozen=True, slots=True)
 class DailySheets:
@@ -58,6 +61,11 @@ def read_sheets(desk: Desk, sender: Sender, files: list[tuple[str, bytes]]) -> D
             rows = read_daily(laid_down(named, Path(folder)))
         except WorksFaultyError as error:
             raise CallError(str(error)) from None
+    if len(rows) > MOST_EVENTS:
+        raise CallError(
+            f"The sheets tell {len(rows):,} events, at most {MOST_EVENTS:,} at a time: while they "
+            "are judged nobody else books. Send less at a time."
+        )
     entries: dict[str, Entry] = {}
     barred = []
     for row in rows:

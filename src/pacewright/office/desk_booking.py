@@ -23,10 +23,10 @@ from pacewright.office.signing import (
     ELSEWHERE,
     SECOND,
     NotAllowedError,
+    check_allowed,
     check_rights,
     names_asked,
     names_of_others,
-    rights_for,
     rights_to_mend,
     second_person,
 )
@@ -151,7 +151,7 @@ def check_entry(desk: Desk, sender: Sender, entry: Entry) -> None:
             "Do it there."
         )
     else:
-        check_rights(person, rights_for(event), kind)
+        check_allowed(person, event)
         faults = list(names_of_others(person, event, _vouched(desk, sender, event)))
     if faults:
         raise NotAllowedError("\n".join(faults))

@@ -6,6 +6,7 @@ from dataclasses import fields
 from pacewright.base.faults import CallError
 from pacewright.events.record import Corrected
 from pacewright.events.registry import KIND_OF, KINDS
+from pacewright.events.stages import Held
 from pacewright.events.things import Event
 from pacewright.events.written import read_event
 from pacewright.office.access import Access, NoEntryError, Person
@@ -31,7 +32,14 @@ SECOND = "second_approval"
 ELSEWHERE = {"corrected": "/record", "factor_decided": "/learning"}
 """Kinds that are not booked by themselves -> the page where they come about."""
 
-_NEVER_BY_OTHERS = INSPECTORS_ALONE | {Right.OVERRIDE, Right.APPROVE_ROBBING, Right.FACTORS}
+_NEVER_BY_OTHERS = INSPECTORS_ALONE | {
+    Right.COUNT,
+    Right.OVERRIDE,
+    Right.APPROVE_ROBBING,
+    Right.FACTORS,
+}
+"""Rights whose word nobody else mends or puts in place; a count says of a unit that it may be
+fitted."""
 
 
 class NotAllowedError(CallError):
@@ -57,8 +65,26 @@ def rights_to_mend(mended: Iterable[Event], correction: Corrected) -> frozenset[
     ----------
     mended : the event it names; when that is a correction itself, those behind it as well.
     """
-    touched = {right for one in mended for right in rights_for(one)} | rights_for(correction)
+    before = tuple(mended)
+    touched = {right for one in before for right in rights_for(one)} | rights_for(correction)
+    if any(isinstance(one, Held) and one.cause == SAFETY for one in before):
+        # To void a safety hold is to end it.
+        touched.add(Right.CLEAR)
     return frozenset(touched & _NEVER_BY_OTHERS) or frozenset({Right.CORRECT})
+
+
+def check_allowed(person: Person, event: Event) -> None:
+    """Let a person pass who may book an event.
+
+    Whoever inspects may stop work: a safety hold needs no other right.
+
+    Raises
+    ------
+    NotAllowedError : with what is missing.
+    """
+    stops = isinstance(event, Held) and event.cause == SAFETY and person.may(Right.INSPECT)
+    if not stops:
+        check_rights(person, rights_for(event), KIND_OF[type(event)])
 
 
 def kinds_for(person: Person) -> tuple[str, ...]:
@@ -66,9 +92,13 @@ def kinds_for(person: Person) -> tuple[str, ...]:
     return tuple(
         kind
         for kind in KINDS
-        if kind not in ELSEWHERE
-        and (person.may(right_for(kind)) or person.may(right_for(kind, SAFETY)))
+        if kind not in ELSEWHERE and any(person.may(one) for one in _any_right(kind))
     )
+
+
+def _any_right(kind: str) -> tuple[Right, ...]:
+    stops = (Right.INSPECT,) if KINDS[kind] is Held else ()
+    return (right_for(kind), right_for(kind, SAFETY), *stops)
 
 
 def check_rights(person: Person, needed: Iterable[Right], what: str) -> None:

@@ -12,7 +12,7 @@ MOST_BYTES = 8 * 1024 * 1024
 """Largest upload, all its files together; a day's sheets have some kilobytes."""
 
 MOST_FILES = 30
-MOST_UNPACKED = 200 * 1024 * 1024
+MOST_UNPACKED = 64 * 1024 * 1024
 """A workbook that unpacks to more is a bomb, or no day's sheet."""
 
 _STRANGE = re.compile(r"[^A-Za-z0-9._ -]")

@@ -35,7 +35,9 @@ MOST_ROWS = 500
 
 
 class Waiting:
-    """Sheets that were looked at and wait for the word to book them; gone after half an hour."""
+    """Sheets that were looked at and wait for the word to book them: the last look of each person,
+    gone after half an hour.
+    """
 
     def __init__(self) -> None:
         self._guard = threading.Lock()
@@ -46,7 +48,11 @@ class Waiting:
         key = secrets.token_urlsafe(16)
         with self._guard:
             before = time.monotonic() - WAIT_MINUTES * 60
-            young = {one: kept for one, kept in self._kept.items() if kept[1] > before}
+            young = {
+                one: kept
+                for one, kept in self._kept.items()
+                if kept[1] > before and kept[0] != person.name
+            }
             latest = list(young.items())[-(MOST_WAITING - 1) :]
             self._kept = dict(latest) | {key: (person.name, time.monotonic(), sheets)}
         return key

@@ -56,7 +56,7 @@ def test_each_role_is_offered_what_it_may_book(still: Desk, role: Role) -> None:
     html = client.get("/book").text
     for kind in KINDS:
         may = kind not in ELSEWHERE and (
-            NEEDED[kind] in RIGHTS[role] or (kind == "freed" and role is Role.INSPECTOR)
+            NEEDED[kind] in RIGHTS[role] or (kind in ("freed", "held") and role is Role.INSPECTOR)
         )
         assert (f'href="/book/{kind}"' in html) is may, kind
         answer = client.get(f"/book/{kind}").status_code
@@ -375,3 +375,35 @@ def test_two_persons_book_at_once_and_nothing_is_lost(desk: Desk) -> None:
     kept = [one.entry.event_id for one in desk.ledger.entries()]
     assert sorted(kept) == sorted(f"web-{number}" for number in range(len(fleet)))
     assert not desk.ledger.verify().faults
+
+
+def test_whoever_inspects_may_stop_work(desk: Desk) -> None:
+    """An inspector puts a safety hold on a piece, and no other hold."""
+    let_in(desk)
+    inspector, piece = browser(desk, Role.INSPECTOR), {"piece": f"vehicle:{VEHICLE}"}
+    assert book(inspector, "held", piece | {"cause": "people"}).status_code == 403
+    assert book(inspector, "held", piece | {"cause": "safety"}).json()["status"] == "done"
+
+
+def test_a_safety_hold_is_not_corrected_away(desk: Desk) -> None:
+    """To void a safety hold is to end it: a planner may not, not even the own; an inspector may."""
+    planner = let_in(desk)
+    piece = {"piece": f"vehicle:{VEHICLE}"}
+    assert book(planner, "held", piece | {"cause": "safety"}).json()["status"] == "done"
+    told = piece | {"at": f"{desk.now():%Y-%m-%dT%H:%M}", "mend_reason": "in the way"}
+    for how in ({"how": "void"}, {"how": "replace", "cause": "people"}):
+        assert mend(planner, 3, told | how).status_code == 403
+    assert 'name="mend_at"' not in planner.get("/record/3").text
+    inspector = browser(desk, Role.INSPECTOR)
+    assert mend(inspector, 3, {"how": "void", "mend_reason": "wrong tram"}).status_code == 200
+
+
+def test_a_correction_puts_no_unit_into_use(desk: Desk) -> None:
+    """What a count said of a unit's condition is mended by those who count, not by a planner."""
+    stores, planner = browser(desk, Role.STORES), browser(desk, Role.PLANNER)
+    unit = {"unit": "pantograph:N-1", "condition": "unserviceable", "place_id": "store"}
+    assert book(stores, "unit_entered", unit).json()["status"] == "done"
+    fixed = unit | {"how": "replace", "condition": "serviceable", "mend_reason": "slip",
+                    "at": f"{desk.now():%Y-%m-%dT%H:%M}"}  # fmt: skip
+    assert mend(planner, 1, fixed).status_code == 403
+    assert mend(stores, 1, fixed).status_code == 200

@@ -10,6 +10,7 @@ import pytest
 import xlsxwriter
 from fastapi.testclient import TestClient
 
+from pacewright.office.daily_desk import MOST_EVENTS
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
 from pacewright.office.uploads import MOST_UNPACKED, plain_name
@@ -198,3 +199,22 @@ def test_every_empty_sheet_can_be_fetched_and_nothing_else(still: Desk) -> None:
 def test_a_files_name_becomes_no_path(said: str, plain: str) -> None:
     """Whatever a name holds, only its plain last part is used."""
     assert plain_name(said) == plain
+
+
+def test_more_events_than_are_judged_at_once_are_told(still: Desk) -> None:
+    """An upload of thousands of rows would hold up everybody; it is refused before the door."""
+    rows = "".join(f"P{n},2026-01-05,07:00\n" for n in range(MOST_EVENTS + 1))
+    answer = upload(
+        browser(still, Role.PLANNER), ("admissions.csv", "vehicle_id,date,time\n" + rows)
+    )
+    assert answer.status_code == 422
+    assert "at most 5,000 at a time" in answer.text
+
+
+def test_a_new_look_puts_the_old_one_away(desk: Desk) -> None:
+    """One look a person is kept; the key of the one before books nothing."""
+    planner = browser(desk, Role.PLANNER)
+    first = hidden(upload(planner, ("calls.csv", CALLS + MORNING)).text, "key")
+    second = hidden(upload(planner, ("calls.csv", CALLS + MORNING)).text, "key")
+    assert planner.post("/import/book", data={"key": first}).status_code == 409
+    assert planner.post("/import/book", data={"key": second}).status_code == 200

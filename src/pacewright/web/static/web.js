@@ -176,6 +176,8 @@
     place.replaceChildren(...faults.map(line));
     if (faults.length) { place.focus(); place.scrollIntoView({ block: "center" }); }
   };
+  const named = (form) => [form.dataset.book, ...["unit", "piece", "vehicle_id"]
+    .map((name) => form.elements[name] && form.elements[name].value)].filter(Boolean).join(" ");
   const putByUntilSent = (form, one, only) => {
     kept(outKey, [...waiting(), one]);
     if (!waiting().some((other) => other.id === one.id)) { tell(form, [say.no_room]); return; }
@@ -198,7 +200,7 @@
       const page = form.dataset.draft || location.pathname;
       const one = {
         id: form.elements.event_id.value + " " + only, action: form.getAttribute("action"), page: page,
-        body: bodyOf(form, event.submitter).toString(), what: only || form.dataset.book,
+        body: bodyOf(form, event.submitter).toString(), what: only || named(form),
         draft: form.dataset.draft ? draftKey(form) : "", typed: typedIn(form),
       };
       buttons.forEach((button) => { button.disabled = true; });

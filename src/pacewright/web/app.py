@@ -28,6 +28,7 @@ from pacewright.web import (
     static,
     table_pages,
     token_pages,
+    whatif_pages,
 )
 from pacewright.web.api import events as api_events
 from pacewright.web.api import plan as api_plan
@@ -90,6 +91,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         programme_pages.router,
         shortage_pages.router,
         table_pages.router,
+        whatif_pages.router,
         sheet_routes(),
     ):
         app.include_router(router)

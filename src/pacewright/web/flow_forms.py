@@ -1,6 +1,6 @@
 """What stands on the flow picture and the what-if page besides their sheets."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from typing import Any
 
@@ -8,6 +8,18 @@ from starlette.requests import Request
 
 from pacewright.office.access import Person
 from pacewright.office.sheets.flow_days import DayLink, shown
+from pacewright.office.whatif_desk import trials_of
+from pacewright.office.whatif_parts import parts_of
+from pacewright.office.whatif_trial import (
+    LEAST_REPLICATIONS,
+    LEAST_WEEKS,
+    MOST_REPLICATIONS,
+    MOST_WEEKS,
+    STARTS,
+    USUAL_REPLICATIONS,
+    USUAL_WEEKS,
+    Trial,
+)
 from pacewright.plans.flow_day import Source
 from pacewright.reports.written import MONTHS
 from pacewright.web.who import desk_of
@@ -56,5 +68,52 @@ def _address(one: DayLink | None) -> str:
     return f"/flow?day={one.asked}" if one.asked else "/flow"
 
 
-FLOW_FORMS: dict[str, Callable[[Request, Person], tuple[str, dict[str, Any]]]] = {"flow": _flow}
+def _whatif(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
+    """The form of a change, with what was typed or is to be varied."""
+    desk = desk_of(request)
+    works, _ = desk.works_now()
+    trials = trials_of(desk).all()
+    cells = dict(getattr(request.state, "typed", {})) or _varied(trials, request)
+    values = {
+        "changes": parts_of(works),
+        "cells": cells,
+        "starts": STARTS,
+        "bounds": {
+            "replications": (LEAST_REPLICATIONS, MOST_REPLICATIONS, USUAL_REPLICATIONS),
+            "weeks": (LEAST_WEEKS, MOST_WEEKS, USUAL_WEEKS),
+        },
+        "going": [one for one in trials if not one.state.is_over] or list(trials[:1]),
+        "under_way": any(not one.state.is_over for one in trials),
+        "me": person.name,
+        # What is varied is no draft of a change that was begun before.
+        "draft": f"/whatif {request.query_params.get('vary', '')}".strip(),
+    }
+    return "whatif.html.j2", values
+
+
+def _varied(trials: Sequence[Trial], request: Request) -> dict[str, str]:
+    asked = request.query_params.get("vary", "")
+    one = next((trial for trial in trials if str(trial.number) == asked), None)
+    if one is None:
+        return {}
+    return {
+        "name": one.asked.name,
+        "more": one.asked.text,
+        "replications": str(one.asked.replications),
+        "weeks": str(one.asked.weeks),
+        "start": one.asked.start,
+    }
+
+
+def _trial(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
+    """Progress, stop, keep and drop of one run."""
+    one = trials_of(desk_of(request)).one(int(request.path_params["run"]))
+    return "trial.html.j2", {"trial": one, "own": one.by == person.name}
+
+
+FLOW_FORMS: dict[str, Callable[[Request, Person], tuple[str, dict[str, Any]]]] = {
+    "flow": _flow,
+    "whatif": _whatif,
+    "trial": _trial,
+}
 """Key of a sheet -> its template and the values of it."""

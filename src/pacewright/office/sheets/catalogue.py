@@ -20,6 +20,7 @@ from pacewright.office.sheets.today import today
 from pacewright.office.sheets.vehicle import vehicle
 from pacewright.office.sheets.vehicles import vehicles
 from pacewright.office.sheets.works_tables import table_sheet, works_sheet
+from pacewright.office.sheets.whatif import trial_sheet, whatif_sheet
 from pacewright.reports.sheet import Sheet
 
 
@@ -125,6 +126,24 @@ _ALL = (
         "Papers",
         "Every sort of printed paper; each is a PDF at /papers/SORT.pdf with what it is picked by.",
         papers,
+    ),
+    SheetMaker(
+        "whatif",
+        "whatif",
+        "/whatif",
+        "What if",
+        "Changes run through beside the works as it is: every run, and those done side by side.",
+        whatif_sheet,
+        Right.PROMISE,
+    ),
+    SheetMaker(
+        "trial",
+        "whatif",
+        "/whatif/{run}",
+        "One what-if run",
+        "What one change comes to: every figure and hold-up with its interval.",
+        trial_sheet,
+        Right.PROMISE,
     ),
     SheetMaker(
         "record",

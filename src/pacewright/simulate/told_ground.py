@@ -73,6 +73,10 @@ class Ground:
         """Midnight of a day."""
         return (day - self.midnight.date()).days * DAY
 
+    def minute_of(self, moment: datetime) -> int:
+        """The minute of the run at a moment of the works clock."""
+        return int((moment - self.midnight).total_seconds()) // 60
+
     @cached_property
     def chains(self) -> Chains:
         """The chains of every type."""
@@ -92,6 +96,12 @@ class Ground:
     def numbers(self) -> list[str]:
         """Vehicle index -> its number."""
         return [name.rsplit("/", 1)[0] for name in self.table.names.vehicles]
+
+    @cached_property
+    def vehicle_keys(self) -> list[int]:
+        """Vehicle index -> the key of its draws."""
+        keys: list[int] = self.table.vehicles.key.tolist()
+        return keys
 
     @cached_property
     def crews(self) -> list[tuple[str, str] | None]:

@@ -264,6 +264,8 @@ class StagesTold:
     def upset(self, u: int) -> None:
         """A position is lost; which bench is lost nobody writes down."""
         stage = int(self._ground.table.upsets.stage[u])
+        if stage < 0:
+            self._units.bench_lost(int(self._ground.table.upsets.kind[u]))
         position = self._positions.lose(stage) if stage >= 0 else 0
         if position:
             reason = self._ground.table.names.upsets[u]
@@ -272,6 +274,8 @@ class StagesTold:
     def mended(self, u: int) -> None:
         """A position is back."""
         stage = int(self._ground.table.upsets.stage[u])
+        if stage < 0:
+            self._units.bench_back(int(self._ground.table.upsets.kind[u]))
         position = self._positions.regain(stage) if stage >= 0 else 0
         if position:
             self._tell(PutIntoUse(self.at, self._ground.stages[stage], position))

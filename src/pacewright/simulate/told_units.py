@@ -28,6 +28,7 @@ from pacewright.parts.tables import Operation
 from pacewright.simulate.told_ground import Ground
 from pacewright.simulate.told_here import Ask, Here
 from pacewright.simulate.told_tests import inspected
+from pacewright.simulate.told_turns import NOBODY, Origin, Turns
 
 STORE, SECOND_SITE = "store", "second-site"
 FIRST_APPROVAL, SECOND_APPROVAL = "planner 1", "works manager 1"
@@ -44,6 +45,7 @@ class InShop:
     """A unit on its way to its shop, or there."""
 
     unit: Unit
+    origin: Origin
     received: bool = False
     quarantined: bool = False
     gone: bool = False
@@ -58,9 +60,8 @@ class _Kind:
     letters: str
     serials: int = 0
     to_order: int = 0
-    lot: deque[Unit] = field(default_factory=deque)
-    sent: list[InShop] = field(default_factory=list)
-    shop: deque[InShop] = field(default_factory=deque)
+    lot: deque[InShop] = field(default_factory=deque)
+    beyond_repair: deque[InShop] = field(default_factory=deque)
     ready: deque[Unit] = field(default_factory=deque)
     site: deque[Unit] = field(default_factory=deque)
     asks: list[Ask] = field(default_factory=list)
@@ -75,7 +76,7 @@ class UnitsTold:
     """Tells every unit.
 
     A run knows how many units of a kind are where, not which. Told so, lots go in order of
-    removal, and of those in the shop the one that came first is made good first.
+    removal, and each unit is made good, or cannot be, as the draws of the run say.
 
     Parameters
     ----------
@@ -97,6 +98,8 @@ class UnitsTold:
         ]
         self._on: dict[tuple[Piece, str], list[Unit]] = defaultdict(list)
         self._off: dict[tuple[int, int, int], int] = defaultdict(int)
+        self._turns: Turns[InShop] = Turns(ground)
+        self._from_site = [deque(self._turns.back_from_site(k)) for k in range(len(kinds))]
         self._stash: list[Unit] = []
         self._orders = 0
         self._doubts: dict[str, list[tuple[Operation, float]]] = defaultdict(list)
@@ -121,9 +124,9 @@ class UnitsTold:
         for k, kind in enumerate(self._kinds):
             for _ in range(int(rows.serviceable[k])):
                 kind.ready.append(self._enter(kind, Condition.SERVICEABLE, STORE))
-            for _ in range(int(rows.unserviceable[k])):
+            for n in range(int(rows.unserviceable[k])):
                 unit = self._enter(kind, Condition.UNSERVICEABLE, kind.shop_id)
-                kind.shop.append(InShop(unit, received=True))
+                self._turns.is_there(k, n, InShop(unit, NOBODY, received=True))
             for _ in range(quarantine.get(kind.unit_kind_id, 0)):
                 self._enter(kind, Condition.QUARANTINE, STORE)
             for _ in range(self._ground.works.unit_kinds[k].site_float):
@@ -142,27 +145,36 @@ class UnitsTold:
         off = whole if self._ground.fit_whole[k] else here.piece
         n = 0 if self._ground.fit_whole[k] else here.n
         self._off[here.v, n, k] += units
-        for _ in range(units):
+        self._gather_from_site(k)
+        for origin in self._turns.came_off(here, k):
             known = self._on.get((here.piece, kind.unit_kind_id)) or self._on.get(
                 (whole, kind.unit_kind_id)
             )
             unit = known.pop(0) if known else kind.new()
             self._tell(Removed(self.at, unit, off))
-            kind.lot.append(unit)
+            kind.lot.append(InShop(unit, origin))
 
     def sent(self, k: int, lot: int) -> None:
-        """A lot leaves for its shop; what came back from the second site fills it up."""
-        kind = self._kinds[k]
-        while len(kind.lot) < lot:
-            kind.lot.append(self._back_from_site(kind))
-        kind.sent = []
+        """A lot leaves for its shop."""
+        kind, minute = self._kinds[k], self._ground.minute_of(self.at)
+        self._gather_from_site(k)
         for _ in range(lot):
-            one = InShop(kind.lot.popleft())
+            one = kind.lot.popleft()
             self._tell(Sent(self.at, one.unit, kind.shop_id))
-            kind.sent.append(one)
+            if self._turns.cannot_be_made_good(k, one.origin):
+                kind.beyond_repair.append(one)
+            else:
+                self._turns.leaves(k, minute, one.origin, one)
             way = _WAY_LEAST + int((_WAY_MOST - _WAY_LEAST) * self._chance.random())
             self._later(way, partial(self._received, one, kind))
-        kind.shop.extend(kind.sent)
+
+    def _gather_from_site(self, k: int) -> None:
+        """What the second site gave up joins the lot when it is here."""
+        coming, minute = self._from_site[k], self._ground.minute_of(self.at)
+        while coming and coming[0][0] <= minute:
+            _, origin = coming.popleft()
+            kind = self._kinds[k]
+            kind.lot.append(InShop(self._back_from_site(kind), origin))
 
     def _back_from_site(self, kind: _Kind) -> Unit:
         if kind.site:
@@ -211,8 +223,7 @@ class UnitsTold:
     def scrapped(self, k: int) -> None:
         """One of the lot just sent cannot be made good."""
         kind = self._kinds[k]
-        one = kind.sent.pop(int(len(kind.sent) * self._chance.random()))
-        kind.shop.remove(one)
+        one = kind.beyond_repair.popleft()
         one.gone = True
         self._received(one, kind)
         self._tell(UnitFound(self.at, one.unit, kind.unit_kind_id, Verdict.SCRAP))
@@ -241,13 +252,21 @@ class UnitsTold:
         kind.ready.append(unit)
 
     def made_good(self, k: int) -> None:
-        """The unit longest in the shop is made good."""
+        """A unit is made good: the one whose turn is over."""
         kind = self._kinds[k]
-        one = kind.shop.popleft()
+        one = self._turns.made_good(k, self._ground.minute_of(self.at))
         self._received(one, kind)
         self._cleared(one)
         self._tell(Reconditioned(self.at, one.unit, kind.shop_id))
         kind.ready.append(one.unit)
+
+    def bench_lost(self, k: int) -> None:
+        """One bench of a kind fewer."""
+        self._turns.bench_lost(k, self._ground.minute_of(self.at))
+
+    def bench_back(self, k: int) -> None:
+        """It is back."""
+        self._turns.bench_back(k, self._ground.minute_of(self.at))
 
     def site_drawn(self, k: int) -> None:
         """The second site gets a unit."""

@@ -16,6 +16,7 @@ from pacewright.office.sheets.catalogue import SHEETS, SheetMaker
 from pacewright.reports.csvfile import csv_bytes
 from pacewright.reports.html_table import html_table
 from pacewright.reports.sheet import Part, Sheet, sheet_data
+from pacewright.reports.table import Table
 from pacewright.web.forms import forms_of
 from pacewright.web.frame import Said, page
 from pacewright.web.who import Seeing, desk_of, having
@@ -97,7 +98,19 @@ def _shown(part: Part) -> dict[str, Any]:
         "empty": part.empty,
         "folded": part.folded,
         "rows": len(table.rows) if table is not None else 0,
-        "html": None if table is None else html_table(table, part.columns, links=part.links),
+        "html": None
+        if table is None
+        else html_table(table, part.columns, _heads(table), links=part.links),
+    }
+
+
+def _heads(table: Table) -> dict[str, str]:
+    """Headings without ``id`` where no other column has that name: people say stage, not id."""
+    names = [column.name for column in table.columns]
+    return {
+        name: name.removesuffix("_id").replace("_", " ")
+        for name in names
+        if name.endswith("_id") and name.removesuffix("_id") not in names
     }
 
 

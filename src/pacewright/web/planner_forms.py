@@ -1,5 +1,6 @@
 """The forms of the planner's sheets: filters, call-ins, issues, robbing."""
 
+from collections import Counter
 from collections.abc import Callable
 from typing import Any
 
@@ -13,6 +14,7 @@ from pacewright.office.sheets.programme_move import asked_move
 from pacewright.office.sheets.shortages_allot import BETWEEN, MOST_AT_ONCE, allotment_paper
 from pacewright.office.sheets.shortages_rob_sheet import rob_state
 from pacewright.office.sheets.today_paper import day_paper
+from pacewright.plans.allotment import UnitAllotted
 from pacewright.plans.programme import Zone
 from pacewright.web.who import desk_of
 
@@ -59,9 +61,13 @@ def _allot(request: Request, person: Person) -> tuple[str, dict[str, Any]] | Non
     desk = desk_of(request)
     if desk.read_only or not person.may(Right.BOOK_UNITS):
         return None
-    units = allotment_paper(desk, day_paper(desk)).units
-    rows = [(f"{one.unit}{BETWEEN}{one.to}", one) for one in units[:MOST_AT_ONCE]]
-    return "allot.html.j2", {"to_issue": rows, "event_id": new_id()}
+    by_vehicle: dict[str, list[tuple[str, UnitAllotted]]] = {}
+    made = allotment_paper(desk, day_paper(desk))
+    for one in made.units[:MOST_AT_ONCE] if made else ():
+        by_vehicle.setdefault(one.to, []).append((f"{one.unit}{BETWEEN}{one.to}", one))
+    reasons = Counter(one.reason for rows in by_vehicle.values() for _, one in rows)
+    usual = max(reasons, key=reasons.__getitem__, default="")
+    return "allot.html.j2", {"to_issue": by_vehicle, "usual": usual, "event_id": new_id()}
 
 
 def _rob(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:

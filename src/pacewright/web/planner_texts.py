@@ -4,6 +4,7 @@ from types import MappingProxyType
 
 ENGLISH_PLANNER = MappingProxyType(
     {
+        "on_page": "On this page",
         "filter_zone": "Zone",
         "filter_type": "Type",
         "filter_depot": "Depot",
@@ -25,7 +26,9 @@ ENGLISH_PLANNER = MappingProxyType(
         "to_rob": "Robbing: who could give, and what was robbed",
         "to_shortages": "All shortages",
         "shortage_paper": "Shortage list to print",
+        "needed_on": "needed on",
         "issue_ask": "Issue what is ticked",
+        "issue_usual": "Where nothing else is said:",
         "issue_says": (
             "Books 'issued' for each unit ticked: given out for that vehicle and for no other."
         ),

@@ -80,7 +80,7 @@ def rob_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         answer=_answer(paper, state),
         figures=_figures(state.cost),
         parts=tuple(_parts(paper, state)),
-        caution=(*CAUTION, *(state.cost.cautions if state.cost else ())),
+        caution=tuple(dict.fromkeys((*CAUTION, *(state.cost.cautions if state.cost else ())))),
         basis=paper.basis,
     )
 

@@ -42,7 +42,7 @@ def model_of(name: str) -> Any:
 
 def meaning_of(name: str) -> str:
     """What a table holds, a sentence."""
-    return str(model_of(name).__doc__ or "").strip().splitlines()[0]
+    return str(model_of(name).__doc__ or "").strip().splitlines()[0].replace("``", "")
 
 
 def faults_now(desk: Desk) -> tuple[Fault, ...]:

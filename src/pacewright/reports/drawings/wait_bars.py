@@ -7,9 +7,12 @@ from datetime import date, timedelta
 from pacewright.reports.drawings.scale import Scale
 from pacewright.reports.drawings.svg import Drawing, drawing, group, line, num, path, rect, words
 from pacewright.reports.written import day as written
-from pacewright.reports.written import number
+from pacewright.reports.written import number, share
 
-LEFT, WIDE, TOP, ROW = 250.0, 1040.0, 34.0, 30.0
+LEFT, WIDE, TOP, ROW = 240.0, 1120.0, 34.0, 30.0
+RIGHT = 190.0
+"""Room for the figures after the bars."""
+
 MOST_SIGNS = 36
 
 
@@ -43,7 +46,7 @@ def wait_bars(rows: Sequence[Wait], today: date, until: date) -> Drawing:
     ends = [one.expected or until for one in rows]
     first = min([today, *(one.needed for one in rows)]) - timedelta(days=1)
     last = max([until, *ends]) + timedelta(days=3)
-    scale = Scale(first.toordinal(), last.toordinal(), LEFT, WIDE - 130)
+    scale = Scale(first.toordinal(), last.toordinal(), LEFT, WIDE - RIGHT)
     base = TOP + ROW * len(rows)
     return drawing(
         "waits",
@@ -60,7 +63,7 @@ def wait_bars(rows: Sequence[Wait], today: date, until: date) -> Drawing:
 
 
 def _weeks(scale: Scale, first: date, last: date, base: float) -> str:
-    found = [line((LEFT, base), (WIDE - 130, base), "axis")]
+    found = [line((LEFT, base), (WIDE - RIGHT, base), "axis")]
     day = first + timedelta(days=-first.weekday() % 7)
     each = 7 * max(1, (last - first).days // 70)
     while day <= last:
@@ -73,7 +76,7 @@ def _weeks(scale: Scale, first: date, last: date, base: float) -> str:
 
 def _row(scale: Scale, y: float, one: Wait) -> str:
     start = scale(one.needed.toordinal())
-    end = scale(one.expected.toordinal()) if one.expected else WIDE - 140
+    end = scale(one.expected.toordinal()) if one.expected else WIDE - RIGHT - 10
     came = f"expected {written(one.expected)}" if one.expected else "none in sight"
     says = f"{one.name} for {one.under}: needed {written(one.needed)}, {came}"
     found = [
@@ -84,6 +87,6 @@ def _row(scale: Scale, y: float, one: Wait) -> str:
     if one.expected is None:
         found.append(path(f"M{num(end)} {num(y + 3)}l10 9l-10 9z", "load slow"))
     found.append(line((start, y + 2), (start, y + 22), "paceline"))
-    cost = f"{number(one.cost)} days; {one.sure:.0%} in time"
-    found.append(words(min(end + 16, WIDE - 122), y + 16, cost, "tick strong"))
+    cost = f"{number(one.cost)} vehicle-days; {share(one.sure)} in time"
+    found.append(words(min(end + 16, WIDE - RIGHT + 8), y + 16, cost, "tick strong"))
     return group("wait", *found)

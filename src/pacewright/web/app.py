@@ -37,6 +37,7 @@ from pacewright.web.guard.headers import Headers
 from pacewright.web.guard.origin import OwnOrigin
 from pacewright.web.guard.size import BodySize
 from pacewright.web.sheet_pages import sheet_routes
+from pacewright.web.who import somebody_here
 
 OWN_HOSTS = ("localhost", "127.0.0.1", "[::1]", "testserver")
 
@@ -70,7 +71,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
             Middleware(Headers),
             Middleware(TrustedHostMiddleware, allowed_hosts=[*OWN_HOSTS, *hosts]),
             Middleware(OwnOrigin),
-            Middleware(BodySize, uploads=UPLOADS),
+            Middleware(BodySize, uploads=UPLOADS, known=somebody_here),
             Middleware(GZipMiddleware, minimum_size=2000),
         ],
     )

@@ -8,6 +8,7 @@ import uvicorn
 
 from pacewright.office.desk import Desk
 from pacewright.web.app import create_app
+from pacewright.web.guard.patience import PatientConnection
 
 GRACE_SECONDS = 5
 """How long open pages may finish when the server stops; live news would keep it for ever."""
@@ -39,9 +40,14 @@ class Place:
 
 def serve(desk: Desk, place: Place) -> None:
     """Serve until it is told to stop."""
-    app = create_app(desk, [*place.names, place.host])
-    config = uvicorn.Config(
-        app,
+    _Server(config_of(desk, place), desk).run()
+
+
+def config_of(desk: Desk, place: Place) -> uvicorn.Config:
+    """How the server of a works runs."""
+    return uvicorn.Config(
+        create_app(desk, [*place.names, place.host]),
+        http=PatientConnection,
         host=place.host,
         port=place.port,
         log_level=logging.WARNING,
@@ -53,8 +59,6 @@ def serve(desk: Desk, place: Place) -> None:
         server_header=False,
         date_header=True,
     )
-    server = _Server(config, desk)
-    server.run()
 
 
 class _Server(uvicorn.Server):

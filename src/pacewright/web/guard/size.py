@@ -1,5 +1,8 @@
 """No body larger than it need be, whether it says its length or not."""
 
+from collections.abc import Callable
+
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -22,17 +25,20 @@ class BodySize:
     Parameters
     ----------
     uploads : paths (beginnings) at which files are taken.
+    known : whether somebody signed in asks; nobody else may send a file.
     """
 
-    def __init__(self, app: ASGIApp, uploads: tuple[str, ...] = ()) -> None:
-        self.app, self.uploads = app, uploads
+    def __init__(
+        self, app: ASGIApp, uploads: tuple[str, ...], known: Callable[[Scope], bool]
+    ) -> None:
+        self.app, self.uploads, self.known = app, uploads, known
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on with a counted body."""
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        most = UPLOAD_BYTES if scope["path"].startswith(self.uploads or ("\0",)) else FORM_BYTES
+        most = UPLOAD_BYTES if await self._takes_files(scope) else FORM_BYTES
         message = f"The body is larger than {most:,} bytes. Send less at a time."
         said = Headers(scope=scope).get("content-length", "0")
         if not said.isdigit() or int(said) > most:
@@ -64,3 +70,8 @@ class BodySize:
         except TooLargeError:
             if not refused:
                 await refuse(scope, receive, send, 413, message)
+
+    async def _takes_files(self, scope: Scope) -> bool:
+        if scope["method"] != "POST" or not scope["path"].startswith(self.uploads):
+            return False
+        return await run_in_threadpool(self.known, scope)

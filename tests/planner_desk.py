@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from argon2 import PasswordHasher
+
 from control_case import Case, days
 from pacewright.ledger.entry import Outcome
 from pacewright.office.desk import Desk
@@ -30,6 +32,8 @@ def story_desk(folder: Path, case: Case | None = None, roles: Sequence[Role] = t
 def empty_desk(folder: Path, roles: Sequence[Role] = tuple(Role)) -> Desk:
     """A desk over the small works whose record is empty."""
     desk = Desk(write_small(folder / "works", _keep_all), clock=lambda: NOW)
+    # Slow hashing protects passwords that matter; here it would only make the tests slow.
+    desk.access._hasher = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
     for role in roles:
         desk.access.open_account(role.value, f"The {role.value}", role, PASSWORD)
     return desk

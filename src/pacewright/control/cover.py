@@ -100,8 +100,8 @@ def _cover(seen: Ahead, pool: Pool, asked: Demand) -> FloatCover:
     days = np.arange(1.0, LOOK_DAYS + 1)
     out, chance = None, 0.0
     if a_day > 0:
-        backs = _chances_back(pool, seen.now_day, days)
-        net = _net_demand(pool, a_day, days)
+        backs = chances_back(pool, seen.now_day, days)
+        net = net_demand(pool, a_day, days)
         stock = pool.serviceable + backs.sum(axis=1) - net
         short = np.flatnonzero(stock < 0)
         out = seen.now_day + float(days[short[0]]) if short.size else None
@@ -125,15 +125,16 @@ def _cover(seen: Ahead, pool: Pool, asked: Demand) -> FloatCover:
     )
 
 
-def _chances_back(pool: Pool, now_day: float, days: Floats) -> Floats:
-    # Chance, by day (rows), that each unit not in store (columns) is back and not scrapped.
+def chances_back(pool: Pool, now_day: float, days: Floats) -> Floats:
+    """Chance, by day (rows), that each unit not in store (columns) is back and not scrapped."""
     later = np.array([one.source != IN_STORE for one in pool.coming], dtype=bool)
     kept = np.array([1 - pool.kind.scrap_share * (one.source == IN_REPAIR) for one in pool.coming])
     chances = pool.chances_by(now_day + days, now_day) * kept
     return np.asarray(chances[:, later])
 
 
-def _net_demand(pool: Pool, a_day: float, days: Floats) -> Floats:
+def net_demand(pool: Pool, a_day: float, days: Floats) -> Floats:
+    """Mean units wanted within each of ``days`` less those that came off since and are back."""
     back = np.maximum(0.0, pool.turn.back_mean(days)) * (1 - pool.kind.scrap_share)
     return np.asarray(a_day * (days - back))
 

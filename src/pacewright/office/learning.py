@@ -6,6 +6,7 @@ from datetime import datetime
 from fnmatch import fnmatchcase
 from hashlib import sha256
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pacewright.base.faults import CallError, NameHint
 from pacewright.base.progress import Progress, silent
@@ -13,6 +14,9 @@ from pacewright.events.record import FactorDecided
 from pacewright.events.things import Event
 from pacewright.plans.learned import Learned, Proposal
 from pacewright.works import Works
+
+if TYPE_CHECKING:
+    from pacewright.ledger.entry import Entry
 
 NO_RECORD = (
     "{works} has no record; factors are learned from what is recorded. Book or import what "
@@ -156,14 +160,10 @@ def _record(
     entries: Sequence[tuple[Proposal, bool]],
 ) -> None:
     from pacewright.control.door import door_of
-    from pacewright.ledger.entry import Entry, Outcome
+    from pacewright.ledger.entry import Outcome
     from pacewright.office.record import open_record
 
-    now = datetime.now().replace(microsecond=0)
-    told = [
-        Entry(_event_id(one, accepted), _event(one, accepted, decision, now), decision.by)
-        for one, accepted in entries
-    ]
+    told = decision_entries(decision, entries, datetime.now().replace(microsecond=0))
     with open_record(works_path, database, door_of(works), create=False) as record:
         answers = record.append(told, together=True)
     refused = [
@@ -171,6 +171,24 @@ def _record(
     ]
     if refused:
         raise CallError("\n".join(["The record refused the decision; nothing changed.", *refused]))
+
+
+def decision_entries(
+    decision: Decision, decided: Sequence[tuple[Proposal, bool]], now: datetime
+) -> "list[Entry]":
+    """What the record is told of decisions.
+
+    Parameters
+    ----------
+    decided : each proposal, and whether it was accepted.
+    now : moment of the decision, works clock.
+    """
+    from pacewright.ledger.entry import Entry
+
+    return [
+        Entry(_event_id(one, accepted), _event(one, accepted, decision, now), decision.by)
+        for one, accepted in decided
+    ]
 
 
 def _event(one: Proposal, accepted: bool, decision: Decision, now: datetime) -> FactorDecided:

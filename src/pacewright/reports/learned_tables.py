@@ -1,15 +1,22 @@
 """What the record teaches, as tables and as a dictionary."""
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from pacewright.plans.learned import Learned
+from pacewright.plans.learned import Learned, Proposal
 from pacewright.reports.table import Table, day, number, table, text, whole, yes_no
 
 
 def learned_tables(learned: Learned) -> tuple[Table, ...]:
     """Proposals, turn times, lives of parts."""
-    return (_proposals(learned), _turn_times(learned), _lives(learned))
+    proposals = proposals_table(
+        learned.proposals,
+        "proposals",
+        "Proposals",
+        "What the record shows beside what stands in the tables",
+    )
+    return (proposals, _turn_times(learned), _lives(learned))
 
 
 def learned_summary(learned: Learned) -> dict[str, Any]:
@@ -24,9 +31,12 @@ def learned_summary(learned: Learned) -> dict[str, Any]:
     return tree
 
 
-def _proposals(learned: Learned) -> Table:
+def proposals_table(
+    proposals: Sequence[Proposal], name: str, title: str, about: str = "The largest change first"
+) -> Table:
+    """Proposals as rows."""
     return table(
-        ("proposals", "Proposals", "What the record shows beside what stands in the tables"),
+        (name, title, about),
         (
             text("proposal_id", "name for --accept and --reject"),
             yes_no("asked", "yes: it differs for real and was not rejected before"),
@@ -48,7 +58,7 @@ def _proposals(learned: Learned) -> Table:
             text("effect", "what it would change"),
             day("rejected_on", "day it was rejected on evidence not much smaller"),
         ),
-        learned.proposals,
+        proposals,
     )
 
 

@@ -8,13 +8,20 @@ from starlette.requests import Request
 from pacewright.events.registry import KINDS
 from pacewright.events.standing import Phase
 from pacewright.office.access import Person
+from pacewright.office.desk_booking import new_id
+from pacewright.office.desk_learning import seen_of
 from pacewright.office.papers import has_sort
 from pacewright.office.rights import Right
+from pacewright.office.sheets.learning import PROPOSED_HOW, decisions, ratio_of, still_asked
+from pacewright.office.sheets.learning_paper import learning_of
+from pacewright.office.sheets.parts import STATES as KIND_STATES
 from pacewright.office.sheets.today_paper import day_paper
 from pacewright.office.sheets.vehicle import known_vehicle
 from pacewright.office.sheets.vehicles import ALL, HERE, PHASES, STATES
 from pacewright.office.sheets.vehicles_forecast import forecast_of
 from pacewright.office.signing import kinds_for
+from pacewright.plans.learned import Proposal
+from pacewright.reports.drawings.ratio_rows import ratio_bar
 from pacewright.web.texts import TEXTS
 from pacewright.web.who import desk_of
 
@@ -32,6 +39,9 @@ _BOOKINGS = {
     Phase.IN_SERVICE: ("called", "arrived", "odometer_read"),
 }  # fmt: skip
 """How far a vehicle is -> kinds of event that are booked for it from its page."""
+
+MOST_DECIDED_AT_ONCE = 40
+"""Proposals in the form; the rest come when these are decided."""
 
 _PIECE_FIELDS = {"removed": "off", "fitted": "onto"}
 """Kind -> its field for the vehicle, where that is neither its number nor a piece."""
@@ -112,5 +122,58 @@ def _papers(vehicle_id: str) -> list[Link]:
     ]
 
 
-FLOOR_FORMS = {"vehicles": vehicles_filter, "vehicle": vehicle_links}
+def parts_filter(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
+    """Choices of the filter, and what was chosen."""
+    say, asked = TEXTS["en"], request.query_params
+    shops = [(one.shop_id, one.name) for one in desk_of(request).works.shops]
+    choices = [
+        ("shop", say["kinds_shop"], [("", say["fleet_any"]), *shops]),
+        ("state", say["kinds_state"], [(one, one or say["fleet_any"]) for one in KIND_STATES]),
+    ]
+    chosen = {name: asked.get(name, "") for name in ("shop", "state", "find")}
+    return "parts.html.j2", {"choices": choices, "chosen": chosen}
+
+
+def learning_form(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
+    """What may be decided, by who may."""
+    desk = desk_of(request)
+    state = learning_of(desk)
+    asked: list[Proposal] = []
+    if state.paper is not None and person.may(Right.FACTORS) and not desk.read_only:
+        asked = still_asked(state.paper, decisions(desk))
+    values = {
+        "waits": state.being_made and state.paper is None,
+        "proposals": [_proposal(one) for one in asked[:MOST_DECIDED_AT_ONCE]],
+        "more": max(0, len(asked) - MOST_DECIDED_AT_ONCE),
+        "how_proposed": PROPOSED_HOW,
+        "event_id": new_id(),
+    }
+    return "learning.html.j2", values
+
+
+def _proposal(one: Proposal) -> dict[str, Any]:
+    row = ratio_of(one)
+    return {
+        "name": one.proposal_id,
+        "row": one.row,
+        "column": one.column.replace("_", " "),
+        "table": one.table,
+        "old": "-" if one.old is None else f"{one.old:.4g}",
+        "proposed": f"{one.proposed:.4g}",
+        "bar": ratio_bar(row) if row is not None else "",
+        "evidence": (
+            f"the record alone {one.shown:.3g}; true figure {one.low:.3g} to {one.high:.3g} in "
+            f"nine cases of ten; from {one.sample:,.4g} {one.of_what}"
+        ),
+        "effect": one.effect,
+        "seen": seen_of(one),
+    }
+
+
+FLOOR_FORMS = {
+    "learning": learning_form,
+    "parts": parts_filter,
+    "vehicles": vehicles_filter,
+    "vehicle": vehicle_links,
+}
 """Key of a sheet -> what stands beside it."""

@@ -5,13 +5,24 @@ from typing import Any
 
 import pytest
 
+from pacewright.base.faults import CallError
+from pacewright.life.learn import learn
+from pacewright.office.access import Person
+from pacewright.office.background import Job
 from pacewright.office.desk import Desk
+from pacewright.office.desk_learning import decide_at_desk, seen_of
 from pacewright.office.errors import NotFoundError
+from pacewright.office.folder import open_works
+from pacewright.office.rights import RIGHTS, Role
 from pacewright.office.sheets.catalogue import SHEETS
+from pacewright.office.sheets.learning import decisions, still_asked
+from pacewright.office.sheets.learning_paper import LearnedPaper, learned_keeper, learning_of
 from pacewright.office.sheets.today_paper import day_paper
 from pacewright.office.sheets.vehicles_forecast import forecast_of
+from pacewright.plans.learned import Proposal
 from pacewright.reports.sheet import Sheet, sheet_data
 from planner_desk import story_desk
+from true_record import Truth, told
 
 
 @pytest.fixture(scope="module")
@@ -128,3 +139,143 @@ def test_what_nobody_knows_is_not_found(desk: Desk) -> None:
     """An unknown vehicle is said to be unknown, with what to do."""
     with pytest.raises(NotFoundError, match="Check the number"):
         sheet(desk, "vehicle", vehicle_id="999")
+
+
+def test_a_float_is_counted_by_condition(desk: Desk) -> None:
+    """One valve is free, one in quarantine, the motor unserviceable; never summed."""
+    made = {row["unit_kind_id"]: row for row in rows(sheet(desk, "parts"), "kinds")}
+    states = ("serviceable", "issued", "unserviceable", "quarantine")
+    assert [made["valve"][one] for one in states] == [1, 0, 0, 1]
+    assert [made["motor"][one] for one in states] == [0, 0, 1, 0]
+    assert made["motor"]["vehicles_short"] >= 1
+
+
+@pytest.mark.parametrize("state", ["short", "runs out", "tight", "overdue"])
+def test_kinds_are_chosen_by_how_they_stand(desk: Desk, state: str) -> None:
+    """A filter leaves kinds that stand so; all filters together miss no kind that is short."""
+    chosen = {row["unit_kind_id"] for row in rows(sheet(desk, "parts", state=state), "kinds")}
+    every = {row["unit_kind_id"]: row for row in rows(sheet(desk, "parts"), "kinds")}
+    told = {
+        "short": {key for key, row in every.items() if row["vehicles_short"]},
+        "runs out": {k for k, row in every.items() if row["state"] in ("none left", "runs out")},
+        "tight": {key for key, row in every.items() if row["state"] == "tight"},
+        "overdue": {key for key, row in every.items() if row["overdue"]},
+    }
+    assert chosen == told[state]
+
+
+def test_one_kind_tells_its_units_and_who_needs_them(desk: Desk) -> None:
+    """The motor that came off 101 is in repair, is owed to 101, and its stock is drawn ahead."""
+    made = sheet(desk, "part", unit_kind_id="motor")
+    units = rows(made, "units")
+    assert [row["serial"] for row in units] == ["motor:M-1"]
+    assert units[0]["state"] == "unserviceable"
+    assert units[0]["away_days"] >= 0
+    assert "101" in {row["vehicle_id"] for row in rows(made, "needs")}
+    places = rows(made, "pipeline")
+    assert sum(row["units"] for row in places) == 1
+    with pytest.raises(NotFoundError, match="has none of that name"):
+        sheet(desk, "part", unit_kind_id="none")
+
+
+def test_the_life_of_a_unit_is_told_both_ways(desk: Desk) -> None:
+    """The motor was on 101 since before the record; the page of 101 says the same."""
+    made = sheet(desk, "serial", code="motor:M-1")
+    life = rows(made, "life")
+    assert [row["state"] for row in life] == ["unserviceable", "on a vehicle"]
+    assert life[1]["since"] is None
+    assert life[0]["since"] == life[1]["until"]
+    assert life[1]["vehicle_id"] == "101"
+    assert {row["vehicle_id"] for row in rows(made, "carriers")} == {"101"}
+    off = rows(sheet(desk, "vehicle", vehicle_id="101"), "came_off")
+    assert off[0]["off_at"] == life[1]["until"]
+    assert made.figures[1].value == "-"
+
+
+def test_the_life_of_an_assembly_names_its_vehicles(desk: Desk) -> None:
+    """The chassis that came with 103 was part of it until it was parted."""
+    made = sheet(desk, "serial", code="chassis:C-103")
+    carriers = rows(made, "carriers")
+    assert carriers[0]["vehicle_id"] == "103"
+    assert carriers[0]["until"] is not None
+    for code in ("motor:none", "vehicle:101", "", "x"):
+        with pytest.raises(NotFoundError, match="Scan the label again"):
+            sheet(desk, "serial", code=code)
+
+
+class AtOnce:
+    """A background that makes what it is asked for before it answers."""
+
+    def ask(
+        self, key: object, mark: tuple[object, ...], make: Any, wait_seconds: float = 0.0
+    ) -> Job:
+        """The job, done."""
+        job = Job(mark, make())
+        job.done.set()
+        return job
+
+
+@pytest.fixture(scope="module")
+def taught(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """The story's works, taught by eighty told days in which motors take 12 days, not 9."""
+    made = story_desk(tmp_path_factory.mktemp("taught"))
+    teach(made)
+    yield made
+    made.close()
+
+
+def teach(desk: Desk) -> None:
+    """Let the desk have learned from a record of stated truths."""
+    works, place = desk.works, desk.head_place()
+    paper = LearnedPaper(learn(works, told(works, Truth(), 80)), works, place)
+    learned_keeper(desk).look(AtOnce(), (place, works), lambda: paper)  # type: ignore[arg-type]
+
+
+def test_what_the_record_contradicts_is_asked(taught: Desk) -> None:
+    """The motor's turn time is asked: the table says 9 days, the truth told is about 12.6."""
+    asked = {row["proposal_id"]: row for row in rows(sheet(taught, "learning"), "asked")}
+    row = asked["unit_kinds:motor:turn_days"]
+    assert row["old"] == 9
+    # Lognormal of scale 12 and log sd 0.3: mean 12 exp(0.3^2 / 2) = 12.55 (definition).
+    assert row["low"] < 12.55 < row["high"]
+    made = sheet(taught, "part", unit_kind_id="motor")
+    assert made.part("turns") is not None
+
+
+def test_a_decision_is_written_and_told(taught: Desk) -> None:
+    """Accepted, the table has the figure and the record the decision; rejected, only the record."""
+    who = Person("engineer", "The engineer", Role.ENGINEER, RIGHTS[Role.ENGINEER])
+    asked = {one.proposal_id: one for one in still_asked_now(taught)}
+    name, other = (
+        "unit_kinds:motor:turn_days",
+        next(key for key in asked if key != "unit_kinds:motor:turn_days"),
+    )
+    seen = {key: seen_of(one) for key, one in asked.items()}
+    with pytest.raises(CallError, match="No reason"):
+        decide_at_desk(taught, who, {other: "reject"}, seen, " ")
+    with pytest.raises(CallError, match="another figure"):
+        decide_at_desk(taught, who, {name: "accept"}, {name: "1 2 3"}, "")
+    with pytest.raises(CallError, match="nothing of that name"):
+        decide_at_desk(taught, who, {"unit_kinds:none:turn_days": "accept"}, seen, "")
+    with pytest.raises(CallError, match="Nothing was chosen"):
+        decide_at_desk(taught, who, {}, seen, "")
+    before = (taught.path / "unit_kinds.csv").read_text()
+    answers = decide_at_desk(taught, who, {name: "accept", other: "reject"}, seen, "odd weeks")
+    assert all(one.place for one in answers)
+    after = (taught.path / "unit_kinds.csv").read_text()
+    assert before != after
+    works = open_works(taught.path)[0]
+    motor = next(one for one in works.unit_kinds if one.unit_kind_id == "motor")
+    assert motor.turn_days == pytest.approx(asked[name].proposed)
+    left = {row["proposal_id"] for row in rows(sheet(taught, "learning"), "asked")}
+    assert not left & {name, other}
+    decided = rows(sheet(taught, "learning"), "decided")
+    assert {(row["row"], row["accepted"]) for row in decided} >= {("motor", True)}
+    assert {row["reason"] for row in decided} == {"odd weeks"}
+
+
+def still_asked_now(desk: Desk) -> list[Proposal]:
+    """What is asked at the desk now."""
+    paper = learning_of(desk).paper
+    assert paper is not None
+    return still_asked(paper, decisions(desk))

@@ -1,12 +1,19 @@
 """Vehicles', parts' and learning pages: page, CSV and REST twin answer; codes lead to pages."""
 
+import re
 from collections.abc import Iterator
+from html import unescape
+from typing import Any
 
 import pytest
 
+from pacewright.life.learn import learn
+from pacewright.office.background import Job
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
+from pacewright.office.sheets.learning_paper import LearnedPaper, learned_keeper
 from planner_desk import story_desk
+from true_record import Truth, told
 from web_desk import browser
 
 PAGES = (
@@ -88,3 +95,62 @@ def test_the_wait_for_the_forecast_leads_back(desk: Desk) -> None:
     told = client.get("/forecast/wait", params={"then": "//elsewhere.example"})
     assert told.status_code == 200
     assert "elsewhere" not in told.text
+
+
+@pytest.fixture(scope="module")
+def taught(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    """The story's works, taught by eighty told days."""
+    made = story_desk(tmp_path_factory.mktemp("taught"))
+    works, place = made.works, made.head_place()
+    paper = LearnedPaper(learn(works, told(works, Truth(), 80)), works, place)
+    learned_keeper(made).look(AtOnce(), (place, works), lambda: paper)  # type: ignore[arg-type]
+    yield made
+    made.close()
+
+
+class AtOnce:
+    """A background that makes what it is asked for before it answers."""
+
+    def ask(self, key: object, mark: tuple[object, ...], make: Any) -> Job:
+        """The job, done."""
+        job = Job(mark, make())
+        job.done.set()
+        return job
+
+
+def test_learning_reads_for_all_and_is_decided_by_few(taught: Desk) -> None:
+    """Everybody reads what is asked; only who decides on factors gets the form, and may send it."""
+    for role in Role:
+        client = browser(taught, role)
+        html = client.get("/learning")
+        assert html.status_code == 200
+        assert "motor" in html.text
+        may = role in (Role.PLANNER, Role.ENGINEER)
+        assert ('name="decide unit_kinds:motor:turn_days"' in html.text) is may
+        if not may:
+            sent = client.post("/learning", data={"decide unit_kinds:motor:turn_days": "accept"})
+            assert sent.status_code == 403
+    assert (
+        browser(taught, Role.VIEWER).get("/api/learning").json()["data"]["tables"]["asked"]["rows"]
+    )
+
+
+def test_a_planner_rejects_with_a_reason(taught: Desk) -> None:
+    """Without a reason it is refused and told on the page; with one it is booked and gone."""
+    client = browser(taught, Role.PLANNER)
+    html = client.get("/learning").text
+    name = "unit_kinds:motor:turn_days"
+    seen = re.search(f'name="seen {re.escape(name)}" value="([^"]+)"', html)
+    assert seen is not None
+    cells = {f"decide {name}": "reject", f"seen {name}": unescape(seen[1]), "person": "planner"}
+    refused = client.post("/learning", data=cells)
+    assert refused.status_code == 409
+    assert "A rejection says why" in refused.text
+    sent = client.post("/learning", data=cells | {"reason": "motors came back late in the flood"})
+    assert sent.status_code == 303
+    page = client.get(sent.headers["location"]).text
+    assert "Booked as event" in page
+    assert f'name="decide {name}"' not in page
+    assert "motors came back late in the flood" in page
+    again = client.post("/learning", data=cells | {"reason": "once more"})
+    assert again.status_code == 409

@@ -7,10 +7,14 @@ from pacewright.office.desk import Desk
 from pacewright.office.rights import Right
 from pacewright.office.sheets.flow import flow
 from pacewright.office.sheets.inspection import inspect_sheet, inspection_sheet
+from pacewright.office.sheets.learning import learning
 from pacewright.office.sheets.papers import papers
+from pacewright.office.sheets.part import part
+from pacewright.office.sheets.parts import parts
 from pacewright.office.sheets.programme import programme
 from pacewright.office.sheets.programme_move import move_sheet
 from pacewright.office.sheets.record import event_sheet, record_sheet
+from pacewright.office.sheets.serial import serial
 from pacewright.office.sheets.shop import shop
 from pacewright.office.sheets.shops import shops
 from pacewright.office.sheets.shortages import shortages
@@ -209,6 +213,39 @@ _ALL = (
         "One table",
         "Columns and rows of one table of the works; find, first.",
         table_sheet,
+    ),
+    SheetMaker(
+        "parts",
+        "parts",
+        "/parts",
+        "Parts",
+        "The float of every unit kind, how long it lasts, who will stand for it; filters: shop, "
+        "state, find.",
+        parts,
+    ),
+    SheetMaker(
+        "part",
+        "parts",
+        "/parts/{unit_kind_id}",
+        "One unit kind",
+        "Stock on the days ahead, where the units are, who needs one, turn times, every unit.",
+        part,
+    ),
+    SheetMaker(
+        "serial",
+        "parts",
+        "/serial",
+        "One serial",
+        "The life of a unit or an assembly: where it was, on what, when, what it has run; code.",
+        serial,
+    ),
+    SheetMaker(
+        "learning",
+        "learning",
+        "/learning",
+        "Learning",
+        "Figures the record contradicts, what was decided about them, turn times and lives learned.",
+        learning,
     ),
 )
 

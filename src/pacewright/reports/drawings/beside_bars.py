@@ -2,9 +2,19 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
 from pacewright.reports.drawings.scale import Scale, largest, round_steps
-from pacewright.reports.drawings.svg import Drawing, drawing, group, line, rect, words
+from pacewright.reports.drawings.svg import (
+    Drawing,
+    drawing,
+    group,
+    line,
+    num,
+    path,
+    rect,
+    words,
+)
 from pacewright.reports.written import number
 
 LEFT, TOP, WIDE, TALL = 206.0, 40.0, 560.0, 26.0
@@ -31,6 +41,7 @@ class BesideWords:
     over : what the triangle before a name says.
     unit : of both.
     digits : decimals.
+    most : what reaches further is cut there and ends in an arrow; its figure says how far it goes.
     """
 
     title: str
@@ -39,6 +50,7 @@ class BesideWords:
     over: str
     unit: str
     digits: int = 1
+    most: float = inf
 
 
 def beside_bars(name: str, said: BesideWords, rows: Sequence[BesideRow]) -> Drawing:
@@ -48,7 +60,8 @@ def beside_bars(name: str, said: BesideWords, rows: Sequence[BesideRow]) -> Draw
     ----------
     name : single on the page.
     """
-    ticks = round_steps(largest([max(row.here, row.against) for row in rows]), 6)
+    reach = min(said.most, largest([max(row.here, row.against) for row in rows]))
+    ticks = round_steps(reach, 6)
     across = Scale(0, ticks[-1], LEFT, LEFT + WIDE)
     base = TOP + TALL * len(rows)
     over = sum(row.over for row in rows)
@@ -86,6 +99,9 @@ def _row(across: Scale, top: float, row: BesideRow, said: BesideWords) -> str:
         words(LEFT - 10, middle + 4, ("▲ " if row.over else "") + row.name[:_MOST_SIGNS],
               "rowname strong end" if row.over else "rowname end"),
         rect(LEFT, top + 6, (max(1.0, across.held(row.here) - LEFT), TALL - 12), "ranked", says),
+        path(f"M{num(across.end)} {num(middle - 7)}l9 7l-9 7z", "ranked")
+        if row.here > across.most
+        else "",
         line((across.held(row.against), top + 2), (across.held(row.against), top + TALL - 2),
              "promised"),
         words(LEFT + WIDE + 14, middle + 4, both, "tick"),

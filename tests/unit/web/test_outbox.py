@@ -247,3 +247,25 @@ def test_an_inspection_is_sent_item_by_item_and_the_rest_stays(
     page.click("button:has-text('Send all')")
     page.wait_for_url(re.compile(r"booked=\d+\+"))
     assert page.locator(".itemform").count() == count - 2
+
+
+def test_an_item_that_waits_is_not_sent_again_with_the_rest(
+    bench: Bench, context: BrowserContext
+) -> None:
+    """Without a connection the item sent is put aside; sending all afterwards leaves it out."""
+    page = signed_in(context, bench.address, Role.INSPECTOR)
+    page.goto(f"{bench.address}/inspection/{VEHICLE}")
+    items = page.locator(".itemform")
+    fixed = items.filter(has=page.locator("input[type=hidden]"))
+    if not fixed.count():
+        fixed = items
+        fixed.nth(0).locator("label:has(input[value=repair])").click()
+    mark = fixed.nth(0).locator("button").get_attribute("value")
+    bench.stop()
+    fixed.nth(0).locator("button").click()
+    expect(page.locator("#outbox")).to_contain_text("waits")
+    assert page.locator(f'input[name="verdict {mark}"]:enabled').count() == 0
+    before = bench.places()
+    bench.start()
+    expect(page.locator("#outbox")).to_contain_text("Booked", timeout=15_000)
+    assert bench.places() == before + 1

@@ -183,9 +183,10 @@
     if (!waiting().some((other) => other.id === one.id)) { tell(form, [say.no_room]); return; }
     forget(form, only);
     form.elements.event_id.value = newId();
-    if (only) {
-      fieldsOf(form).filter((field) => field.name.endsWith(" " + only)).forEach((field) => {
-        if (ticks(field)) field.checked = false; else field.value = "";
+    if (form.classList.contains("inspect")) {
+      // What waits in the box is not sent a second time by the next press.
+      form.querySelectorAll("input").forEach((field) => {
+        if (only ? field.name.endsWith(" " + only) : field.closest(".itemform")) field.disabled = true;
       });
     } else form.reset();
     show("");

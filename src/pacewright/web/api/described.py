@@ -40,7 +40,12 @@ def _complete(told: dict[str, Any]) -> None:
     told["security"] = [{"token": []}, {"session": []}]
     for path, operations in told["paths"].items():
         for operation in operations.values():
-            _refusals(operation["responses"], path.startswith("/api/"))
+            rest = path.startswith("/api/")
+            _refusals(operation["responses"], rest)
+            _names_in_path(operation, path)
+            if not rest:
+                operation["security"] = [{"session": []}]
+                operation["responses"]["303"] = {"description": "nobody is signed in: to the door"}
     for unused in ("HTTPValidationError", "ValidationError"):
         parts["schemas"].pop(unused, None)
 
@@ -59,3 +64,13 @@ def _refusals(answers: dict[str, Any], rest: bool) -> None:
                 "description": known.get("description") or meaning,
                 "content": content,
             }
+
+
+def _names_in_path(operation: dict[str, Any], path: str) -> None:
+    """Name what stands in braces: sheets take it from the address, not as an argument."""
+    given = operation.setdefault("parameters", [])
+    known = {one["name"] for one in given if one["in"] == "path"}
+    for name in (part.split("}")[0] for part in path.split("{")[1:]):
+        if name not in known:
+            word = {"type": "string", "minLength": 1}
+            given.append({"name": name, "in": "path", "required": True, "schema": word})

@@ -1,6 +1,7 @@
 """What takes seconds, made once in the background, so that no page waits for it."""
 
 import threading
+import time
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -8,6 +9,9 @@ from typing import Any
 
 MOST_KEPT = 20
 """Things kept; what was asked for longest ago goes first."""
+
+RETRY_SECONDS = 20.0
+"""What failed is tried again after so long, though nothing it is made from has changed."""
 
 
 @dataclass(slots=True)
@@ -19,12 +23,17 @@ class Job:
     mark : what it is made from; another mark makes it anew.
     made : the thing; None while it is being made, or when it failed.
     error : why it failed; None: it did not.
-    done : set when it is there or has failed.
+    done : set when it is there or has failed; ``at`` the moment, by the clock of the machine.
+    seconds : how long making it took.
+    before : the last one of its key that was made, to be shown meanwhile; None: there was none.
     """
 
     mark: tuple[object, ...]
+    before: "Job | None" = None
     made: Any = None
     error: Exception | None = None
+    at: float = 0.0
+    seconds: float = 0.0
     done: threading.Event = field(default_factory=threading.Event)
 
     def there(self) -> bool:
@@ -39,6 +48,10 @@ class Job:
         if self.error is not None:
             raise self.error
         return True
+
+    def age_seconds(self) -> float:
+        """How long ago it was made."""
+        return time.monotonic() - self.at
 
 
 class Background:
@@ -56,7 +69,10 @@ class Background:
         make: Callable[[], Any],
         wait_seconds: float = 0.0,
     ) -> Job:
-        """The job of a key; it is begun when there is none, or its mark is another.
+        """The job of a key; it is begun when there is none, or when its mark is another.
+
+        While one of the key is being made it is the answer whatever its mark, so that a mark that
+        changes faster than the thing is made does not pile up work.
 
         Parameters
         ----------
@@ -64,8 +80,8 @@ class Background:
         """
         with self._turn:
             job = self._jobs.get(key)
-            if job is None or job.mark != mark:
-                job = self._jobs[key] = Job(mark)
+            if job is None or (job.done.is_set() and _is_old(job, mark)):
+                job = self._jobs[key] = Job(mark, _last_made(job))
                 threading.Thread(target=self._run, args=(job, make), daemon=True).start()
             self._jobs.move_to_end(key)
             while len(self._jobs) > MOST_KEPT:
@@ -75,9 +91,24 @@ class Background:
 
     def _run(self, job: Job, make: Callable[[], Any]) -> None:
         with self._one_at_a_time:
+            began = time.monotonic()
             try:
                 job.made = make()
             except Exception as error:
                 job.error = error
             finally:
+                job.at = time.monotonic()
+                job.seconds = job.at - began
                 job.done.set()
+
+
+def _is_old(job: Job, mark: tuple[object, ...]) -> bool:
+    return job.mark != mark or (job.error is not None and job.age_seconds() > RETRY_SECONDS)
+
+
+def _last_made(job: Job | None) -> Job | None:
+    last = job if job is None or job.error is None else job.before
+    if last is not None:
+        # Only the last one is kept: a chain of all there ever were would never be given back.
+        last.before = None
+    return last

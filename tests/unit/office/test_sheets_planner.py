@@ -7,13 +7,16 @@ import pytest
 
 from pacewright.control.days_ahead import people_days, places_days
 from pacewright.control.hours import stage_hours
+from pacewright.events.record import Attended
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
+from pacewright.office.sheets import today_paper
 from pacewright.office.sheets.catalogue import SHEETS
 from pacewright.office.sheets.shops import load_of
-from pacewright.office.sheets.today_paper import coming_in, day_paper
+from pacewright.office.sheets.today_paper import coming_in, day_paper, plan_job
 from pacewright.reports.sheet import Sheet, sheet_data
-from planner_desk import empty_desk, story_desk
+from planner_desk import NOW, empty_desk, story_desk
+from record_entries import entries
 
 
 @pytest.fixture(scope="module")
@@ -116,3 +119,20 @@ def test_an_unknown_shop_is_refused_with_those_there_are(desk: Desk) -> None:
     """The message names the shops."""
     with pytest.raises(NotFoundError, match="strip, body, run, elec, paint, test"):
         sheet(desk, "shop", shop_id="nowhere")
+
+
+def test_a_slow_day_is_shown_as_it_was_while_the_new_one_is_made(
+    tmp_path: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the day takes long pages do not wait; they say up to which event they know."""
+    desk = story_desk(tmp_path, roles=())
+    assert plan_job(desk, 60).there()
+    first = day_paper(desk)
+    monkeypatch.setattr(today_paper, "SLOW_SECONDS", -1.0)
+    told_then = first.place
+    desk.book(entries([Attended(NOW, "elec", "elec", NOW.date(), 2.0, 16.0)], start=900))
+    at_once = day_paper(desk)
+    assert at_once.place in (told_then, told_then + 1)
+    monkeypatch.setattr(today_paper, "SLOW_SECONDS", 60.0)
+    assert day_paper(desk).place == told_then + 1
+    desk.close()

@@ -16,8 +16,11 @@ from pacewright.office.errors import NoPlanError
 from pacewright.plans.plan import Plan
 from pacewright.works import Works
 
-FRESH_SECONDS = 3.0
-"""A day so old is still given out while events come in."""
+SLOW_SECONDS = 1.0
+"""Where making the day takes longer than this, pages show the day before it meanwhile."""
+
+STALE_SECONDS = 10.0
+"""A day older than this is not shown any more: the page waits for the new one."""
 
 STEP_MINUTES = 10
 """The day is made anew after so many minutes though nothing is booked."""
@@ -86,12 +89,24 @@ def plan_if_there(desk: Desk) -> tuple[Plan | None, str]:
 
 
 def day_paper(desk: Desk) -> DayPaper:
-    """The day as it stands now."""
+    """The day as it stands now; where it takes long to make, as it stood some seconds ago.
+
+    Every page says up to which event it knows.
+    """
     plan, why = plan_if_there(desk)
     now = desk.now()
     step = now.replace(minute=now.minute - now.minute % STEP_MINUTES)
     mark = (desk.head_place(), step, plan.inputs_hash if plan else "", desk.works)
-    return desk.paper("day", lambda: _made(desk, now, plan, why), mark, seconds=FRESH_SECONDS)
+    days = desk.paper("day background", Background, ("once",))
+    job = days.ask("day", mark, lambda: _made(desk, now, plan, why))
+    last = job.before
+    slow = last is not None and last.seconds > SLOW_SECONDS
+    if slow and last is not None and last.age_seconds() < STALE_SECONDS and not job.there():
+        job = last
+    job.done.wait()
+    job.there()
+    made: DayPaper = job.made
+    return made
 
 
 def _made(desk: Desk, now: datetime, plan: Plan | None, why: str) -> DayPaper:

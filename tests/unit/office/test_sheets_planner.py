@@ -12,7 +12,6 @@ from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
 from pacewright.office.sheets import today_paper
 from pacewright.office.sheets.catalogue import SHEETS
-from pacewright.office.sheets.shops import load_of
 from pacewright.office.sheets.today_paper import coming_in, day_paper, plan_job
 from pacewright.reports.sheet import Sheet, sheet_data
 from planner_desk import NOW, empty_desk, story_desk
@@ -69,7 +68,7 @@ def test_an_empty_record_is_said_to_be_empty(tmp_path: Any) -> None:
 def test_hours_of_a_stay_fall_where_it_stands(desk: Desk) -> None:
     """The days of the strip shop add up to what is left of its stays, none lost and none twice."""
     paper = day_paper(desk)
-    load = load_of(paper)
+    load = paper.load
     mine = [one for one in people_days(load, 30) if one.trade_id == "fitter"
             and one.shop_id == "strip"]  # fmt: skip
     inside = sum(one.inside for one in mine)
@@ -93,7 +92,7 @@ def test_vehicles_at_the_gate_load_the_days_ahead(desk: Desk) -> None:
 def test_no_stage_is_over_full_of_what_stands_there(desk: Desk) -> None:
     """On the first day a stage where one piece stands all day is taken by one at most."""
     paper = day_paper(desk)
-    first = {one.stage_id: one for one in places_days(load_of(paper), 1)}
+    first = {one.stage_id: one for one in places_days(paper.load, 1)}
     assert 0 < first["fitout"].inside <= 1 + 1e-9
     assert first["fitout"].positions == 2
 

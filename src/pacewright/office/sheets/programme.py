@@ -96,13 +96,18 @@ def programme(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         question=QUESTION,
         answer=_answer(now),
         figures=_figures(now),
-        parts=(*drawn_parts(now), *_listed(now, chosen)),
+        parts=(*_drawn(desk, now), *_listed(now, chosen)),
         caution=CAUTION,
         basis=(
             f"Plan of {now.plan.today}, inputs {now.plan.inputs_hash}, with every call-in booked "
             "until now set over it.",
         ),
     )
+
+
+def _drawn(desk: Desk, now: Agreed) -> tuple[Part, ...]:
+    mark = (now.plan.inputs_hash, now.awaited)
+    return desk.paper("programme drawn", lambda: drawn_parts(now), mark)
 
 
 def _answer(now: Agreed) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from pacewright.control.days_ahead import PeopleDay, PlacesDay, people_days, places_days
+from pacewright.control.days_ahead import PeopleDay, PlacesDay
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
 from pacewright.office.sheets.shop_pieces import There, pieces_table, pieces_there, pieces_waiting
@@ -10,7 +10,6 @@ from pacewright.office.sheets.shops import (
     LOAD_HOW,
     PARTS,
     by_trade,
-    load_of,
     people_table,
     trade_row,
 )
@@ -75,9 +74,8 @@ def shop(desk: Desk, asked: Mapping[str, str]) -> Sheet:
 def _parts(
     paper: DayPaper, shop_id: str, queue: Sequence[There], there: Sequence[There]
 ) -> list[Part]:
-    given = load_of(paper)
-    people = [one for one in people_days(given) if one.shop_id == shop_id]
-    places = [one for one in places_days(given) if one.shop_id == shop_id]
+    people = [one for one in paper.people if one.shop_id == shop_id]
+    places = [one for one in paper.places if one.shop_id == shop_id]
     one = paper.today
     return [
         Part("units_due", "Units to turn out",

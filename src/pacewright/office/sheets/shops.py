@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from pacewright.control.days_ahead import Load, PeopleDay, people_days
+from pacewright.control.days_ahead import PeopleDay
 from pacewright.control.shop_sheet import Advice, ShopSheet
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.today_paper import DayPaper, coming_in, day_paper
+from pacewright.office.sheets.today_paper import DayPaper, day_paper
 from pacewright.plans.line import Gear
 from pacewright.reports.drawings.load_days import LoadRow, load_days
 from pacewright.reports.drawings.svg import Drawing
@@ -22,13 +22,6 @@ LOAD_HOW = (
     "programme, at the earliest times of the route. Units: demand a day times the hours of one. "
     "Broken line: a mean day at the pace. Today is what is left of the day. Not for ranking people."
 )
-
-
-def load_of(paper: DayPaper) -> Load:
-    """What loads the days ahead, by the day's paper."""
-    line = paper.plan.line if paper.plan else None
-    one = paper.today
-    return Load(paper.works, paper.standing, one.seen, one.asked, tuple(coming_in(paper)), line)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +46,7 @@ class ShopRow:
 def shops(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     """Every shop at a glance, and its busiest trade on the days ahead."""
     paper = day_paper(desk)
-    load = people_days(load_of(paper))
+    load = paper.people
     rows = [_row(paper, one, load) for one in paper.today.sheets]
     return Sheet(
         key="shops",

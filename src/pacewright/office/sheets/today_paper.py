@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cached_property
 
 from pacewright.base.faults import WorksFaultyError
 from pacewright.control import day
 from pacewright.control.clock import clock_of
 from pacewright.control.day import Given, Today
+from pacewright.control.days_ahead import Load, PeopleDay, PlacesDay, people_days, places_days
 from pacewright.control.turns_seen import turns_seen
 from pacewright.events.standing import Phase, Standing
 from pacewright.office.background import Background, Job
@@ -58,6 +60,23 @@ class DayPaper:
         if self.plan is None:
             return (*said, self.no_plan)
         return (*said, f"Plan of {self.plan.today}, inputs {self.plan.inputs_hash}.")
+
+    @cached_property
+    def load(self) -> Load:
+        """What loads the days ahead."""
+        line, one = self.plan.line if self.plan else None, self.today
+        coming = tuple(coming_in(self))
+        return Load(self.works, self.standing, one.seen, one.asked, coming, line)
+
+    @cached_property
+    def people(self) -> tuple[PeopleDay, ...]:
+        """Every trade of every shop, day by day."""
+        return people_days(self.load)
+
+    @cached_property
+    def places(self) -> tuple[PlacesDay, ...]:
+        """Every stage, day by day."""
+        return places_days(self.load)
 
 
 def background(desk: Desk) -> Background:

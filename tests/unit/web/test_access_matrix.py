@@ -22,7 +22,7 @@ OPEN = "anybody"
 """Served to whoever asks: the door itself, styles and scripts, what addresses there are."""
 BOOKS = "who books anything"
 
-NOT_FOR_ALL: dict[str, Right] = {}
+NOT_FOR_ALL: dict[str, Right] = {"whatif": Right.PROMISE, "trial": Right.PROMISE}
 """Key of a sheet that not everybody signed in may see -> right it needs."""
 
 TABLE: dict[tuple[str, str], Right | str] = {
@@ -61,6 +61,15 @@ TABLE: dict[tuple[str, str], Right | str] = {
     ("GET", "/plan-report"): Right.SEE,
     ("POST", "/shortages/allot"): Right.BOOK_UNITS,
     ("POST", "/shortages/rob"): Right.APPROVE_ROBBING,
+    ("GET", "/works/files/{table}.csv"): Right.SEE,
+    ("GET", "/works/versions/{name}"): Right.SEE,
+    ("POST", "/works/replace/{table}"): Right.TABLES,
+    ("POST", "/learning"): Right.FACTORS,
+    ("POST", "/whatif"): Right.PROMISE,
+    ("POST", "/api/whatif"): Right.PROMISE,
+    ("POST", "/whatif/{run}/stop"): Right.PROMISE,
+    ("POST", "/whatif/{run}/drop"): Right.PROMISE,
+    ("GET", "/whatif/{run}/change.toml"): Right.PROMISE,
 }
 """Route -> who is let through. Sheets stand in the catalogue of the office: see ``needed``."""
 

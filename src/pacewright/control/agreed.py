@@ -135,9 +135,9 @@ class Agreed:
         return {one.vehicle_id: one for one in self.plan.windows if one.visit == 1}
 
     def call_of(self, vehicle_id: str) -> Call | None:
-        """Its next call-in; None: it has none."""
-        mine = [one for one in self.calls if one.vehicle_id == vehicle_id]
-        return min(mine, key=lambda one: one.visit, default=None)
+        """The call-in of its next visit; None: it has none, or it is here already."""
+        mine = (one for one in self.calls if one.vehicle_id == vehicle_id and one.visit == 1)
+        return next(mine, None)
 
 
 def agreed(works: Works, plan: Plan, standing: Standing) -> Agreed:

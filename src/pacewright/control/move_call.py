@@ -82,12 +82,10 @@ def move_call(now: Agreed, standing: Standing, vehicle_id: str, day: date) -> Ca
     if window is None:
         return None
     before = now.call_of(vehicle_id)
-    if before is not None and before.visit != window.visit:
-        before = None
     after = call_on(now.works, now.plan, window, day)
     refused = tuple(_refused(now, standing, window, before, day))
     weeks = tuple(_weeks(now, before, after)) if not refused else ()
-    cautions = tuple(_cautions(window, before, day, weeks))
+    cautions = tuple(_cautions(window, before, day, weeks)) if not refused else ()
     return CallMove(vehicle_id, day, window, before, after, refused, cautions, weeks)
 
 

@@ -183,11 +183,11 @@ def _put(folder: Path, path: Path, content: bytes, told: tuple[str, str, str]) -
         sha256(before).hexdigest() if before is not None else "",
         sha256(content).hexdigest(),
     )
-    # The list first: killed in between, a version too many is told and none is lost.
-    _tell(kept / LIST, made)
     new = path.with_name(f"{path.name}.new-{secrets.token_hex(4)}")
     try:
         _write(new, content)
+        # Told before it is put: killed in between, a version too many is told and none is lost.
+        _tell(kept / LIST, made)
         new.replace(path)
     finally:
         new.unlink(missing_ok=True)

@@ -172,6 +172,7 @@ def test_a_vehicle_at_the_gate_is_not_called(planned: tuple[Works, Plan]) -> Non
     found = move_call(agreed(works, plan, standing), standing, call.vehicle_id, call.day)
     assert found is not None
     assert "it is at gate" in found.refused[0]
+    assert found.cautions == ()
 
 
 def test_a_full_week_is_a_caution_that_names_it(planned: tuple[Works, Plan]) -> None:
@@ -195,3 +196,17 @@ def test_an_unknown_vehicle_is_none(planned: tuple[Works, Plan]) -> None:
     now = agreed(works, plan, Standing())
     assert move_call(now, Standing(), "nobody", plan.start) is None
     assert call_on(works, plan, now.first_windows[now.calls[0].vehicle_id], plan.start) is not None
+
+
+def test_the_visit_after_is_not_the_one_that_is_moved(planned: tuple[Works, Plan]) -> None:
+    """A vehicle that is inside has a later visit in the plan; it has no call-in to move now."""
+    works, plan = planned
+    inside = next(one for one in plan.windows if one.standing == "inside")
+    later = replace(plan.programme.calls[-1], vehicle_id=inside.vehicle_id, visit=2)
+    more = replace(plan.programme, calls=(*plan.programme.calls, later))
+    now = agreed(works, replace(plan, programme=more), Standing())
+    assert now.call_of(inside.vehicle_id) is None
+    found = move_call(now, Standing(), inside.vehicle_id, works.calendar.add(plan.start, 0))
+    assert found is not None
+    assert found.before is None
+    assert "inside by the tables" in found.refused[0]

@@ -12,15 +12,17 @@ from typer.testing import CliRunner
 from pacewright.cli.app import app
 from pacewright.events.gate import OdometerRead
 from pacewright.events.record import Corrected, Overridden
+from pacewright.events.stages import Moved, Stored
 from pacewright.events.standing import Phase, Standing
 from pacewright.events.things import Condition
-from pacewright.events.units import Cleared, Quarantined
+from pacewright.events.units import Cleared, Fitted, Issued, Quarantined
 from pacewright.ledger.entry import Kept
 from pacewright.ledger.store import Ledger
 from pacewright.ledger.verified import Verified
 from pacewright.office.errors import CallError
 from pacewright.office.example_record import ExampleRecord, make_example_record
 from pacewright.office.folder import open_works
+from pacewright.office.today import today
 from pacewright.works import Works
 from pacewright.works_checks import findings
 
@@ -129,6 +131,26 @@ def test_dirt_is_there(written: Written) -> None:
     moments = [kept.entry.event.at for kept in written.kept]
     late = sum(later < earlier for earlier, later in itertools.pairwise(moments))
     assert late > len(moments) / 500
+
+
+def test_record_ends_in_a_forenoon_with_the_clerks_behind(written: Written) -> None:
+    """It ends at ten; what moved or was given out since eight is not written, other things are.
+
+    So there are moves that can be made now, and units in store that somebody wants.
+    """
+    day = written.works.settings.plan.today
+    eight, ten = (
+        datetime(day.year, day.month, day.day, 8),
+        datetime(day.year, day.month, day.day, 10),
+    )
+    last = [kept.entry.event for kept in written.kept if kept.entry.event.at >= eight]
+    assert last
+    assert all(event.at <= ten for event in last)
+    assert not [event for event in last if isinstance(event, Moved | Stored | Issued | Fitted)]
+    now = today(written.made.record.parent)
+    assert now.found.moves
+    owed = [need for need in now.wanted if need.owed > need.issued]
+    assert any(now.pool[need.unit_kind_id].serviceable for need in owed)
 
 
 def test_people_are_roles_with_numbers(written: Written) -> None:

@@ -13,6 +13,7 @@ from pacewright.events.stages import Moved, StageFinished, WorkEnded
 from pacewright.events.things import WHOLE, Event, Overridable, Piece, Unit
 from pacewright.events.units import Fitted, Issued, Received, UnitEvent, UnitFound
 from pacewright.events.written import write_event
+from pacewright.invent.not_yet import NotYetWritten
 from pacewright.invent.writers import writer_of
 from pacewright.works import Works
 
@@ -73,7 +74,11 @@ _MENDED_AFTER_HOURS = 3
 
 
 def slips(
-    events: Iterable[Event], works: Works, seed: int, dirt: Dirt | None = None
+    events: Iterable[Event],
+    works: Works,
+    seed: int,
+    dirt: Dirt | None = None,
+    behind_from: datetime | None = None,
 ) -> Iterator[Slip]:
     """Events as they are written down.
 
@@ -86,8 +91,12 @@ def slips(
     works : whose they are; its route says which ends of stages may be left out.
     seed : of what goes wrong.
     dirt : how often; None: as usual.
+    behind_from : moves, issues and fittings from this moment on, and what follows them, are not
+        written yet; None: all are.
     """
-    return _Writing(works, Random(seed), dirt or Dirt()).write(events)
+    not_yet = NotYetWritten(behind_from)
+    written = (event for event in events if not not_yet.holds_back(event))
+    return _Writing(works, Random(seed), dirt or Dirt()).write(written)
 
 
 class _Writing:

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from pacewright.base.progress import Progress
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from pacewright.simulate.table import FlowTable
 
 _WEEKS_A_MONTH = 365.25 / 7 / 12
+# Minute of the last day at which the record ends, and how far its clerks are behind then.
+_ENDS_AT, _BEHIND = 10 * 60, 2 * 60
 
 
 @dataclass(frozen=True)
@@ -67,10 +69,12 @@ class Story:
             at_arrival=at_arrival,
             inspected_at=self.inspected_at,
             unit_shares={one.operation_id: one.occurrence_share for one in self.truth.operations},
-            until=((self.today - self.monday).days + 1) * 1440 - 1,
+            until=(self.today - self.monday).days * 1440 + _ENDS_AT,
         )
         events = told(self.table, self.run, self.before, telling)
-        return slips(events, self.before, self.seed)
+        ends_at = datetime.combine(self.today, time()) + timedelta(minutes=_ENDS_AT)
+        behind_from = ends_at - timedelta(minutes=_BEHIND)
+        return slips(events, self.before, self.seed, behind_from=behind_from)
 
 
 def story_of(kind: str, vehicles: int, seed: int, months: int, progress: Progress) -> Story:

@@ -3,9 +3,12 @@
 from collections import Counter
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import urlencode
 
 from starlette.requests import Request
 
+from pacewright.control.next_move import MOVE
+from pacewright.events.scan import code_of
 from pacewright.office.access import Person
 from pacewright.office.desk_booking import new_id
 from pacewright.office.replacing import versions
@@ -17,6 +20,9 @@ from pacewright.office.sheets.today_paper import day_paper
 from pacewright.plans.allotment import UnitAllotted
 from pacewright.plans.programme import Zone
 from pacewright.web.who import desk_of
+
+MOST_MOVES = 24
+"""Moves that get a button; all stand in the table."""
 
 Forms = Callable[[Request, Person], tuple[str, dict[str, Any]] | None]
 
@@ -94,7 +100,23 @@ def _table(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
     return "table.html.j2", values
 
 
+def _today(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
+    desk = desk_of(request)
+    if desk.read_only or not person.may(Right.BOOK_WORK):
+        return None
+    paper = day_paper(desk)
+    codes = {str(piece): code_of(piece) for piece in paper.standing.pieces}
+    moves = [
+        (one, urlencode({"piece": codes[one.piece], "stage_id": one.to_stage_id,
+                         "position": one.position, "then": "/today"}))
+        for one in paper.today.found.moves
+        if one.what == MOVE and one.piece in codes
+    ]  # fmt: skip
+    return "today_page.html.j2", {"moves": moves[:MOST_MOVES]}
+
+
 PLANNER_FORMS: dict[str, Forms] = {
+    "today": _today,
     "programme": _programme,
     "move": _move,
     "shortages": _shortages,

@@ -22,6 +22,7 @@ ENGLISH_PLANNER = MappingProxyType(
             "plan is made anew each day and does not keep a booked call; the pages set it over "
             "the plan."
         ),
+        "moves_book": "Book a move that was made",
         "to_allot": "Who gets which unit",
         "to_rob": "Robbing: who could give, and what was robbed",
         "to_shortages": "All shortages",

@@ -149,3 +149,15 @@ def test_the_report_names_its_style_and_script_by_hash(desk: Desk) -> None:
     assert in_page
     for name in re.findall(r"'(sha256-[^']+)'", policy):
         assert name in in_page[1].replace("&#43;", "+").replace("&#x2F;", "/")
+
+
+def test_a_move_that_can_be_made_leads_to_its_booking(desk: Desk) -> None:
+    """Who may book moves gets a form that is filled in; a viewer reads the table."""
+    moves = browser(desk, Role.VIEWER).get("/api/today").json()["data"]["tables"]["moves"]["rows"]
+    first = next(one for one in moves if one["what"] == "move")
+    client = browser(desk, Role.SHOP)
+    links = re.findall(r'href="(/book/moved\?[^"]*)"', client.get("/today").text)
+    link = next(one for one in links if f"stage_id={first['to_stage_id']}" in one)
+    form = client.get(link.replace("&amp;", "&")).text
+    assert first["to_stage_id"] in form
+    assert "/book/moved?" not in browser(desk, Role.VIEWER).get("/today").text

@@ -37,6 +37,7 @@ ENGLISH_FLOOR = MappingProxyType(
         "look_also": "Look also at",
         "to_inspection": "Strip inspection",
         "to_record": "All its events",
+        "to_kind": "Its kind",
         "forecast_made": "The forecast is there. Show the page with it.",
         "forecast_being_made": "The forecast is being computed; it is told here when it is there.",
     }

@@ -1,11 +1,17 @@
 """The vehicles', parts' and learning sheets say what the record says, and add up."""
 
 from collections.abc import Iterator
+from datetime import datetime
 from typing import Any
 
 import pytest
 
 from pacewright.base.faults import CallError
+from pacewright.events.record import Corrected
+from pacewright.events.things import Event, Piece, Unit
+from pacewright.events.units import Removed
+from pacewright.events.written import write_event
+from pacewright.ledger.entry import Entry, Kept
 from pacewright.life.learn import learn
 from pacewright.office.access import Person
 from pacewright.office.background import Job
@@ -18,6 +24,7 @@ from pacewright.office.sheets.catalogue import SHEETS
 from pacewright.office.sheets.learning import decisions, still_asked
 from pacewright.office.sheets.learning_paper import LearnedPaper, learned_keeper, learning_of
 from pacewright.office.sheets.today_paper import day_paper
+from pacewright.office.sheets.vehicle_story import truths_of
 from pacewright.office.sheets.vehicles_forecast import forecast_of
 from pacewright.plans.learned import Proposal
 from pacewright.reports.sheet import Sheet, sheet_data
@@ -210,7 +217,7 @@ class AtOnce:
         self, key: object, mark: tuple[object, ...], make: Any, wait_seconds: float = 0.0
     ) -> Job:
         """The job, done."""
-        job = Job(mark, make())
+        job = Job(mark, made=make())
         job.done.set()
         return job
 
@@ -279,3 +286,26 @@ def still_asked_now(desk: Desk) -> list[Proposal]:
     paper = learning_of(desk).paper
     assert paper is not None
     return still_asked(paper, decisions(desk))
+
+
+def test_a_corrected_story_is_told_as_it_was() -> None:
+    """What a correction puts in the place of an event is told; a voided correction is not."""
+    unit = Unit("motor", "M-7")
+    first, second, third = (datetime(2026, 3, day, 8, 0) for day in (2, 3, 4))
+    off = Removed(first, unit, Piece("vehicle", "101"))
+    truly = Removed(second, unit, Piece("vehicle", "101"))
+    mend = Corrected(third, "a", (write_event(truly),), "wrong day")
+    void = Corrected(third, "b", (), "it was right")
+    elsewhere = Corrected(third, "z", (write_event(truly),), "wrong unit")
+
+    def kept(*events: tuple[str, Event]) -> list[Kept]:
+        return [
+            Kept(place, Entry(event_id, event, "clerk"), third, "")
+            for place, (event_id, event) in enumerate(events, 1)
+        ]
+
+    assert list(truths_of(kept(("a", off)))) == [off]
+    assert list(truths_of(kept(("a", off), ("b", mend)))) == [truly]
+    assert list(truths_of(kept(("a", off), ("b", mend), ("c", void)))) == [off]
+    # The event it mends is about another thing, so it is not among those told.
+    assert list(truths_of(kept(("a", off), ("d", elsewhere)))) == [off, truly]

@@ -12,6 +12,9 @@ from pacewright.office.background import Job
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
 from pacewright.office.sheets.learning_paper import LearnedPaper, learned_keeper
+from pacewright.web.booking_texts import ENGLISH_BOOKING
+from pacewright.web.floor_texts import ENGLISH_FLOOR
+from pacewright.web.planner_texts import ENGLISH_PLANNER
 from planner_desk import story_desk
 from true_record import Truth, told
 from web_desk import browser
@@ -113,7 +116,7 @@ class AtOnce:
 
     def ask(self, key: object, mark: tuple[object, ...], make: Any) -> Job:
         """The job, done."""
-        job = Job(mark, make())
+        job = Job(mark, made=make())
         job.done.set()
         return job
 
@@ -154,3 +157,26 @@ def test_a_planner_rejects_with_a_reason(taught: Desk) -> None:
     assert "motors came back late in the flood" in page
     again = client.post("/learning", data=cells | {"reason": "once more"})
     assert again.status_code == 409
+
+
+def test_forms_are_filled_in_with_what_the_page_is_about(desk: Desk) -> None:
+    """A vehicle in pieces is moved by its lead; a unit in repair is made good, not fitted."""
+    shop = browser(desk, Role.SHOP)
+    parted = shop.get("/vehicles/103").text
+    assert "/book/moved?piece=body:B-103&amp;then=/vehicles/103" in parted
+    assert "/book/parted" not in parted
+    assert "/book/parted?vehicle_id=102" in shop.get("/vehicles/102").text
+    inspector = browser(desk, Role.INSPECTOR)
+    motor = inspector.get("/serial?code=motor:M-1").text
+    assert "/book/reconditioned?unit=motor:M-1" in motor
+    assert "/book/fitted" not in motor
+    assert "/papers/unit-labels.pdf?unit=motor:M-1" in motor
+    assert "/book/cleared?unit=valve:V-8" in inspector.get("/serial?code=valve:V-8").text
+    for address in re.findall(r'href="(/(?:book|papers)/[^"]+)"', motor + parted):
+        assert inspector.get(unescape(address)).status_code in (200, 403), address
+
+
+def test_every_text_of_these_pages_is_their_own() -> None:
+    """No key of these texts is used by other pages for other words."""
+    others = ENGLISH_BOOKING | ENGLISH_PLANNER
+    assert not set(ENGLISH_FLOOR) & set(others)

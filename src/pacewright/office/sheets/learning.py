@@ -22,8 +22,8 @@ MOST_DECIDED = 200
 PROPOSED_HOW = (
     "Shown: what the record alone tells. Proposed: that, drawn to the table's figure by its "
     "weight, so that a small sample moves it little. The range holds the true figure with a chance "
-    "of 90 %. Asked is what lies beside the table for real: the old figure is outside the range of "
-    "99 %, and it was not rejected on evidence not much smaller. The largest change first. "
+    "of 90 %. Asked is what differs from the table for real: the old figure is outside the range "
+    "of 99 %, and it was not rejected on evidence not much smaller. The largest change first. "
     "Nothing changes by itself: a person accepts or rejects, by name."
 )
 CAUTION = (
@@ -52,7 +52,7 @@ def learning(desk: Desk, asked: Mapping[str, str]) -> Sheet:
             Part("asked", "Asked: accept or reject", PROPOSED_HOW,
                  proposals_table(open_ones, "asked", "Asked: accept or reject"),
                  drawing=_drawing(open_ones), columns=_COLUMNS,
-                 empty="Nothing is asked: no figure lies beside the table for real."),
+                 empty="Nothing is asked: no figure differs from the table for real."),
             Part("others", "Seen, and nothing asked",
                  "What the record tells of other figures: the table agrees within the noise of the "
                  "sample, or the change was rejected before.",
@@ -112,11 +112,11 @@ def _answer(learned: Learned, asked: Sequence[Proposal]) -> list[str]:
         span = f" from {day(learned.first.date())} to {day(learned.last.date())}"
     said = [f"{some(learned.events, 'event')}{span} were read."]
     if asked:
-        said.append(f"{some(len(asked), 'figure')} of the tables lie beside what they show.")
+        said.append(f"{some(len(asked), 'figure')} of the tables differ from what they show.")
         told = (f"{named(one)}: {one.effect}." for one in asked if one.effect)
         said += list(islice(told, 2))
     else:
-        said.append("No figure of the tables lies beside them for real.")
+        said.append("No figure of the tables differs from them for real.")
     return said
 
 

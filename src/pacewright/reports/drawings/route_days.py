@@ -11,7 +11,9 @@ from pacewright.reports.written import day
 LEFT, TOP, WIDE, TALL, HEAD = 214.0, 44.0, 720.0, 22.0, 26.0
 DONE, NOW, COMING = "done", "now", "coming"
 _SIGN = {DONE: "✓", NOW: "▶", COMING: "○"}
-_MOST_SIGNS = 31
+_MOST_SIGNS = 29
+_MOST_BOLD = 26
+"""Signs of a name that fit beside its bar; bold ones are wider."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,8 @@ def _key() -> str:
 
 def _bar(axis: DateAxis, top: float, bar: Bar) -> str:
     middle = top + TALL / 2
-    name = bar.name if len(bar.name) <= _MOST_SIGNS else bar.name[: _MOST_SIGNS - 1] + "…"
+    most = _MOST_BOLD if bar.state == NOW else _MOST_SIGNS
+    name = bar.name if len(bar.name) <= most else bar.name[: most - 1] + "…"
     look = "rowname strong" if bar.state == NOW else "rowname"
     parts = [
         words(14, middle + 4, _SIGN[bar.state], "tick"),

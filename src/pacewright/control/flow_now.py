@@ -140,9 +140,10 @@ def _on_position(
     # An assembly that waits for its vehicle keeps nobody waiting; a charge is made up by plan.
     at_ease = {Cause.POSITION, Cause.BATCH} | (set() if known.vehicle_id else {Cause.ASSEMBLY})
     if row is not None and row.cause not in at_ease:
-        return OnPosition(name, position, Doing.STANDS, _why(row))
+        return OnPosition(name, position, Doing.STANDS, _why(row), known.vehicle_id)
     done = known.finished and not known.failed
-    return OnPosition(name, position, Doing.DONE if done else Doing.WORK)
+    doing = Doing.DONE if done else Doing.WORK
+    return OnPosition(name, position, doing, vehicle_id=known.vehicle_id)
 
 
 def _why(row: Blocked) -> str:

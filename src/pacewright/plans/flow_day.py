@@ -39,12 +39,14 @@ class OnPosition:
     name : number of the vehicle, or serial of an assembly without one.
     position : from 1; 0: not told.
     why : for what it stands, in words; empty: it does not.
+    vehicle_id : number it carries; empty for an assembly without one.
     """
 
     name: str
     position: int
     doing: Doing
     why: str = ""
+    vehicle_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)

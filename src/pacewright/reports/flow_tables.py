@@ -10,6 +10,7 @@ from pacewright.works import Works
 @dataclass(frozen=True, slots=True)
 class _There:
     piece: str
+    vehicle_id: str
     stage: StageDay
     position: int
     doing: str
@@ -58,12 +59,12 @@ def sign_of(one: StageDay | KindDay, source: Source) -> str:
 def there_table(day: FlowDay) -> Table:
     """Who is where: by the record each piece, in a forecast the vehicles that are likely there."""
     rows = [
-        _There(one.name, stage, one.position, one.doing.value, one.why, 1.0)
+        _There(one.name, one.vehicle_id, stage, one.position, one.doing.value, one.why, 1.0)
         for stage in day.stages
         for one in stage.here
     ]
     rows += [
-        _There(name, stage, 0, "likely there", "", chance)
+        _There(name, name, stage, 0, "likely there", "", chance)
         for stage in day.stages
         for name, chance in stage.likely
     ]
@@ -71,6 +72,7 @@ def there_table(day: FlowDay) -> Table:
         ("there", "Who is where", "Vehicles and assemblies at the stages"),
         (
             text("piece", "number of the vehicle, or serial of an assembly without one"),
+            text("vehicle_id", "number it carries; blank: none"),
             text("stage_id", "stage", "stage.stage_id"),
             text("name", "its name", "stage.name"),
             whole("position", "position; 0: not told", "number"),

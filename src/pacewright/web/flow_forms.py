@@ -1,7 +1,6 @@
 """What stands on the flow picture and the what-if page besides their sheets."""
 
 from collections.abc import Callable, Sequence
-from datetime import timedelta
 from typing import Any
 
 from starlette.requests import Request
@@ -35,18 +34,17 @@ _SOURCES = {
 def _flow(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
     """Links to the days around the one that is shown."""
     desk = desk_of(request)
-    made = shown(desk, dict(request.query_params))
+    made = shown(desk, dict(request.query_params), 0.0)
     here = next((n for n, one in enumerate(made.links) if one.here), None)
     before = made.links[here - 1] if here else None
     after = made.links[here + 1] if here is not None and here + 1 < len(made.links) else None
-    today = desk.now().date()
     values = {
         "days": [_day(one) for one in made.links],
         "before": _address(before),
         "after": _address(after),
         "making": made.making,
-        "again": str(request.url.path) + (f"?{request.url.query}" if request.url.query else ""),
-        "latest": (today - timedelta(days=1)).isoformat(),
+        "again": f"/flow?{request.url.query}",
+        "ready": f"/flow/ready?{request.url.query}",
         "asked_day": request.query_params.get("day", ""),
     }
     return "flow.html.j2", values

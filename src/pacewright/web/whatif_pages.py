@@ -7,7 +7,7 @@ from fastapi import APIRouter, Depends
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from pacewright.base.faults import CallError, WorksFaultyError
 from pacewright.office.access import Person
@@ -15,6 +15,7 @@ from pacewright.office.errors import NotFoundError
 from pacewright.office.rights import Right
 from pacewright.office.sheets.asked import whole_asked
 from pacewright.office.sheets.catalogue import SHEETS
+from pacewright.office.sheets.flow_days import shown
 from pacewright.office.whatif_desk import trials_of
 from pacewright.office.whatif_text import change_text
 from pacewright.office.whatif_trial import (
@@ -30,11 +31,14 @@ from pacewright.office.whatif_trial import (
     faults_of,
 )
 from pacewright.web.booking_pages import Typed
-from pacewright.web.frame import Said
+from pacewright.web.frame import Said, environment
 from pacewright.web.sheet_pages import show
-from pacewright.web.who import OpenDesk, having
+from pacewright.web.who import OpenDesk, Seeing, having
 
 router = APIRouter()
+LOAD_ANEW = {"HX-Refresh": "true"}
+"""By this htmx loads the whole page anew (htmx reference, response headers)."""
+
 Planning = Annotated[Person, Depends(having(Right.PROMISE))]
 
 
@@ -97,6 +101,29 @@ def drop(desk: OpenDesk, person: Planning, run: int) -> Response:
     except NotFoundError as error:
         raise HTTPException(404, str(error)) from None
     return RedirectResponse("/whatif", 303)
+
+
+@router.get("/whatif/{run}/going", include_in_schema=False)
+def going(desk: OpenDesk, person: Planning, run: int) -> Response:
+    """How far a run is, for the page that waits for it; over, the page is loaded anew."""
+    try:
+        trial = trials_of(desk).one(run)
+    except NotFoundError as error:
+        raise HTTPException(404, str(error)) from None
+    if trial.state.is_over:
+        return Response(headers=LOAD_ANEW)
+    made = environment().get_template("whatif_going.html.j2").module
+    return HTMLResponse(str(made.progress(trial)))  # type: ignore[attr-defined]
+
+
+@router.get("/flow/ready", include_in_schema=False)
+def ready(request: Request, desk: OpenDesk, person: Seeing) -> Response:
+    """Whether a forecast is there, for the page that waits for it; there, it is loaded anew."""
+    try:
+        making = shown(desk, dict(request.query_params), 0.0).making
+    except (NotFoundError, ValueError) as error:
+        raise HTTPException(422, str(error)) from None
+    return Response(status_code=204) if making else Response(headers=LOAD_ANEW)
 
 
 @router.get("/whatif/{run}/change.toml", include_in_schema=False)

@@ -1,6 +1,7 @@
 """The flow picture: past, now and forecast days, with table, CSV and REST; a sign for each look."""
 
 import re
+import threading
 from collections.abc import Iterator
 from datetime import timedelta
 from xml.etree import ElementTree
@@ -154,4 +155,32 @@ def test_an_empty_record_shows_the_works_empty(tmp_path_factory: pytest.TempPath
         data = browser(made, Role.VIEWER).get("/api/flow").json()["data"]
         assert all(row["held"] == 0 for row in data["tables"]["stages"]["rows"])
     finally:
+        made.close()
+
+
+def test_a_page_that_waits_for_a_forecast_is_loaded_anew_when_it_is_there(desk: Desk) -> None:
+    """The forecast is there: load anew; no date: refused."""
+    client = browser(desk, Role.VIEWER)
+    assert client.get(f"/flow/ready?day={FORECAST}").headers["hx-refresh"] == "true"
+    assert client.get("/flow/ready?day=soon").status_code == 422
+
+
+def test_while_a_forecast_is_made_the_page_says_so(
+    tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The page answers at once, names what is being made and leads to itself."""
+    made = story_desk(tmp_path_factory.mktemp("making"))
+    goes = threading.Event()
+    monkeypatch.setattr(flow_days, "days_to_come", lambda *_: goes.wait(30))
+    monkeypatch.setattr(flow_days, "WAIT_SECONDS", 0.01)
+    try:
+        assert plan_job(made, 60).there()
+        client = browser(made, Role.VIEWER)
+        html = client.get(f"/flow?day={FORECAST}").text
+        assert "being run on from its record" in html
+        assert f"/flow/ready?day={FORECAST}" in html
+        assert client.get(f"/flow/ready?day={FORECAST}").status_code == 204
+        assert client.get(f"/api/flow?day={FORECAST}").json()["data"]["tables"] == {}
+    finally:
+        goes.set()
         made.close()

@@ -155,3 +155,13 @@ def test_only_who_promises_asks(desk: Desk, role: Role) -> None:
             assert client.get(path).status_code == 403
         for path in ("/whatif/1/stop", "/whatif/1/drop"):
             assert client.post(path).status_code == 403
+
+
+def test_a_page_that_waits_is_loaded_anew_when_the_run_is_over(
+    desk: Desk, planner: TestClient
+) -> None:
+    """Over, the answer tells the script of the page to load it whole; unknown, 404."""
+    address = run(desk, planner)
+    answer = planner.get(f"{address}/going")
+    assert answer.headers["hx-refresh"] == "true"
+    assert planner.get("/whatif/99999/going").status_code == 404

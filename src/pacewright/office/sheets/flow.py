@@ -14,7 +14,7 @@ from pacewright.reports.written import day as day_written
 from pacewright.reports.written import listed, number, some
 from pacewright.works import Works
 
-LINKS = {"shop_id": "/shops/{}", "unit_kind_id": "/parts/{}"}
+LINKS = {"shop_id": "/shops/{}", "unit_kind_id": "/parts/{}", "vehicle_id": "/vehicles/{}"}
 
 _WHEN = {
     Source.RECORD: "It stood so by the record, as it is mended today, when half of the working day "
@@ -158,7 +158,8 @@ def _parts(works: Works, one: FlowDay) -> list[Part]:
         Part("there", "Who is where",
              "By the record every vehicle and assembly on a position; in a forecast vehicles that "
              "are at one stage in half of the runs or more.",
-             there_table(one), folded=True,
+             there_table(one), links=LINKS,
+            folded=True,
              empty="Nobody stands on a position."
              if one.source is not Source.FORECAST
              else "No vehicle is at one stage in half of the runs or more: too far ahead."),

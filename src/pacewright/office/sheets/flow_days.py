@@ -79,8 +79,12 @@ class _Ahead:
     place: int
 
 
-def shown(desk: Desk, asked: Mapping[str, str]) -> Shown:
+def shown(desk: Desk, asked: Mapping[str, str], wait_seconds: float = WAIT_SECONDS) -> Shown:
     """The day asked for.
+
+    Parameters
+    ----------
+    wait_seconds : how long a forecast that is being made is waited for.
 
     Raises
     ------
@@ -93,7 +97,12 @@ def shown(desk: Desk, asked: Mapping[str, str]) -> Shown:
     links = _links(clock, today, day)
     if day < today:
         return Shown(desk.works, _past(desk, clock, day), "", False, links)
-    found, why, making = _ahead(desk, day, [one.day for one in links])
+    if day > links[-1].day:
+        raise NotFoundError(
+            f"day: {day} found. The forecast reaches {AHEAD_DAYS} working days, to "
+            f"{links[-1].day}. Choose an earlier day; the programme tells of later weeks."
+        )
+    found, why, making = _ahead(desk, day, wait_seconds)
     return Shown(desk.works, found, why, making, links)
 
 
@@ -161,16 +170,11 @@ def middle_of(clock: WorksClock, day: date) -> datetime:
 # -- ahead -----------------------------------------------------------------------------------
 
 
-def _ahead(desk: Desk, day: date, days: list[date]) -> tuple[FlowDay | None, str, bool]:
-    if day > days[-1]:
-        raise NotFoundError(
-            f"day: {day} found. The forecast reaches {AHEAD_DAYS} working days, to {days[-1]}. "
-            "Choose an earlier day; the programme tells of later weeks."
-        )
+def _ahead(desk: Desk, day: date, wait_seconds: float) -> tuple[FlowDay | None, str, bool]:
     plan, why = plan_if_there(desk)
     if plan is None:
         return None, why, "being made" in why
-    job = forecast_job(desk, plan)
+    job = forecast_job(desk, plan, wait_seconds)
     try:
         if not job.there():
             return None, "The works is being run on from its record.", True
@@ -188,7 +192,7 @@ def _ahead(desk: Desk, day: date, days: list[date]) -> tuple[FlowDay | None, str
     return found, "", False
 
 
-def forecast_job(desk: Desk, plan: Plan) -> Job:
+def forecast_job(desk: Desk, plan: Plan, wait_seconds: float = 0.0) -> Job:
     """The runs on from the record; made anew each hour, and when plan or tables change."""
     now = desk.now()
 
@@ -205,4 +209,4 @@ def forecast_job(desk: Desk, plan: Plan) -> Job:
         return _Ahead(paper.works, runs, _fulls(paper), paper.place)
 
     mark = (now.date(), now.hour, plan.inputs_hash, desk.works)
-    return background(desk).ask("flow ahead", mark, made, WAIT_SECONDS)
+    return background(desk).ask("flow ahead", mark, made, wait_seconds)

@@ -2,12 +2,14 @@
 
 import re
 from collections.abc import Iterator
+from datetime import timedelta
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 
 from control_case import Case
+from pacewright.events.record import Attended
 from pacewright.events.things import WHOLE, Piece, Unit
 from pacewright.events.units import Issued, Robbed
 from pacewright.office.desk import Desk
@@ -15,7 +17,8 @@ from pacewright.office.rights import Role
 from pacewright.office.sheets.shortages_rob import cost_job, rob_case
 from pacewright.office.sheets.today_paper import day_paper, plan_job
 from paper_ground import told
-from planner_desk import story_desk
+from planner_desk import NOW, story_desk
+from record_entries import entries
 from web_desk import PASSWORD, browser
 
 CASE = {"unit": "motor:M-5", "to": "vehicle:101"}
@@ -182,3 +185,17 @@ def test_only_what_is_proposed_is_issued(desk: Desk, sent: dict[str, str]) -> No
 def test_unknown_codes_are_not_found(desk: Desk, query: str) -> None:
     """A code the record does not know leads to a page that says so."""
     assert browser(desk, Role.VIEWER).get(f"/shortages/rob?{query}").status_code == 404
+
+
+def test_a_price_outlives_what_is_booked_meanwhile(own_desk: Desk) -> None:
+    """In a busy works the price stays on the page, and its form works, while another is made."""
+    desk = own_desk
+    priced(desk)
+    at = NOW + timedelta(minutes=1)
+    desk.set_clock(lambda: at)
+    priced(desk)
+    booked = Attended(at, "elec", "elec", at.date(), 2.0, 16.0)
+    desk.book(entries([booked], start=900))
+    client = browser(desk, Role.PLANNER)
+    answer = approve(client, second_approval="engineer", second_password=PASSWORD)
+    assert answer.status_code == 303, answer.text

@@ -19,11 +19,18 @@ from pacewright.reports.written import number, some
 BETWEEN = " for "
 MOST_AT_ONCE = 800
 WAIT_SECONDS = 4.0
+LAST_SECONDS = 600.0
+"""A proposal so old is still shown while a newer one is worked out."""
+
 QUESTION = "Which serviceable unit is meant for which vehicle?"
 
 
 def allotment_paper(desk: Desk, paper: DayPaper) -> Allotment | None:
-    """The proposal for the day as it stands; None: it is being worked out."""
+    """The proposal for the day as it stands; None: it is being worked out.
+
+    While a newer one is worked out the last one is shown, some minutes old at most; what is
+    issued by it is judged by the record's rules as everything stands then.
+    """
     one = paper.today
 
     def made() -> Allotment:
@@ -33,6 +40,8 @@ def allotment_paper(desk: Desk, paper: DayPaper) -> Allotment | None:
         return allotment(seen)
 
     job = background(desk).ask("allotment", (paper.place, one.now.date()), made, WAIT_SECONDS)
+    if not job.there() and job.before is not None and job.before.age_seconds() < LAST_SECONDS:
+        job = job.before
     return job.made if job.there() else None
 
 
@@ -67,7 +76,11 @@ def allot_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
             for one in tables.values()
         ),
         caution=CAUTION,
-        basis=(*paper.basis, *made.notes),
+        basis=(
+            *paper.basis,
+            f"Proposal on the record as of {made.now:%Y-%m-%d %H:%M}.",
+            *made.notes,
+        ),
     )  # fmt: skip
 
 

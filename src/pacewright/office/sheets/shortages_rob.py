@@ -24,6 +24,9 @@ RUNS = 100
 """Pairs of runs for the cost; each interval beside a difference says how sure that is."""
 
 WAIT_SECONDS = 3.0
+PRICE_SECONDS = 1800.0
+"""A price so old is still shown while a newer one is worked out."""
+
 NOBODY = "not given yet", "nor a second"
 MARK = "/"
 
@@ -150,6 +153,19 @@ def cost_job(desk: Desk, paper: DayPaper, case: RobCase, wait: float = WAIT_SECO
     return background(desk).ask(key, (paper.place,), lambda: _cost(paper, case), wait)
 
 
+def price_of(job: Job) -> RobCost | None:
+    """The price to be shown: the newest, or one not old while that is made; None: none yet.
+
+    In a busy works something is booked every minute; a price of some minutes ago still tells what
+    the robbing costs, and whether it may be done is asked anew when it is booked.
+    """
+    if job.there():
+        made: RobCost = job.made
+        return made
+    last = job.before
+    return last.made if last is not None and last.age_seconds() < PRICE_SECONDS else None
+
+
 def _cost(paper: DayPaper, case: RobCase) -> RobCost:
     from pacewright.control.promises import Forecaster, Moment, PromiseQuestion
     from pacewright.control.robbing import rob_cost
@@ -186,7 +202,7 @@ def robbed_entry(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Entry:
     second = cells.get("second_approval", "").strip().lower()
     reason = cells.get("reason", "").strip()
     faults = []
-    if not job.there():
+    if price_of(job) is None:
         faults.append("The price of this robbing is not there yet. Look at it before you approve.")
     if not reason:
         faults.append("reason: not given. A robbing is booked with its reason. Fill it in.")

@@ -11,6 +11,7 @@ from pacewright.office.sheets.shortages_rob import (
     RobCase,
     cost_job,
     donors,
+    price_of,
     rob_case,
     robbed_before,
 )
@@ -59,9 +60,8 @@ def rob_state(desk: Desk, paper: DayPaper, asked: Mapping[str, str]) -> RobState
     case = rob_case(paper, asked)
     if not case.unit:
         return RobState(case, None, False)
-    job = cost_job(desk, paper, case)
-    there = job.there()
-    return RobState(case, job.made if there else None, not there)
+    cost = price_of(cost_job(desk, paper, case))
+    return RobState(case, cost, cost is None)
 
 
 def rob_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
@@ -105,7 +105,8 @@ def _answer(paper: DayPaper, state: RobState) -> tuple[str, ...]:
     return (
         f"{what}: in all it {worse} {written(abs(cost.vehicle_days))} vehicle-days and takes "
         f"{written(cost.hours)} working hours on the two vehicles.",
-        "Nothing is booked until two persons approve.",
+        f"Priced on the record as of {cost.now:%Y-%m-%d %H:%M}. Nothing is booked until two "
+        "persons approve.",
     )
 
 

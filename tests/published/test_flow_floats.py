@@ -111,7 +111,7 @@ def test_f9_float_before_a_finite_shop() -> None:
     benches = replace(
         table.kinds,
         benches=np.array([given["servers"]]),
-        rest_minutes=np.array([0]),
+        turn=np.zeros_like(table.kinds.turn),
         bench_minutes=np.array([DAY / given["service_rate"]]),
     )
     table = replace(table, kinds=benches)

@@ -1,5 +1,7 @@
 """The rows of unit kinds: the pipeline from removal to the pool, and what the float holds."""
 
+from math import sqrt
+
 import numpy as np
 
 from pacewright.parts.tables import UnitKind
@@ -13,8 +15,14 @@ from pacewright.works import Works
 def kind_rows(works: Works, stretch: Stretch, scatter: bool) -> KindRows:
     """The rows of the unit kinds.
 
-    Where benches are given, the turn time without waiting is split into a fixed part and the time
-    on the bench; the wait for a bench comes on top by itself.
+    Where benches are given, the turn time without waiting is split into the time before the bench
+    and that on it; the wait for a bench comes on top by itself.
+
+    Equations
+    ---------
+    With mean turn T, its deviation S and mean bench time b (exponential, so its deviation is b):
+    the time before the bench has mean T - b and variance S^2 - b^2, each at least 0. So who never
+    waits turns in the mean and the deviation of the table.
     """
     kinds = works.unit_kinds
     hours = works.shop_hours_a_day
@@ -30,9 +38,8 @@ def kind_rows(works: Works, stretch: Stretch, scatter: bool) -> KindRows:
         despatch_days=_ints([_despatch(one) for one in kinds]),
         purchase_lot=_ints([one.purchase_lot for one in kinds]),
         purchase_minutes=_ints([round(one.purchase_days * own) for one in kinds]),
-        turn=np.array([_turn(one, own, scatter) for one in kinds]),
+        turn=np.array([_turn(one, hours[one.shop_id], scatter) * own for one in kinds]),
         benches=_ints([one.benches or 0 for one in kinds]),
-        rest_minutes=_ints([_rest(one, own, hours[one.shop_id]) for one in kinds]),
         bench_minutes=np.array([60 * one.bench_hours for one in kinds]),
         calendar=_ints([stretch.calendar_of(hours[one.shop_id]) for one in kinds]),
         site_gap=np.array([_site_gap(one, works.week_days, own) for one in kinds]),
@@ -55,14 +62,12 @@ def _despatch(kind: UnitKind) -> int:
     return max(1, round(kind.despatch_days)) if kind.despatch_days > 0 else 0
 
 
-def _turn(kind: UnitKind, own: int, scatter: bool) -> Floats:
-    if not scatter:
-        return constant(kind.turn_days * own)
-    return lognormal(kind.turn_days * own, kind.turn_sd_days * own)
-
-
-def _rest(kind: UnitKind, own: int, shop_hours: float) -> int:
-    return max(0, round((kind.turn_days - kind.bench_hours / shop_hours) * own))
+def _turn(kind: UnitKind, shop_hours: float, scatter: bool) -> Floats:
+    """The law of the turn, or of what comes before the bench [days]."""
+    bench_days = kind.bench_hours / shop_hours if kind.benches else 0.0
+    mean = max(0.0, kind.turn_days - bench_days)
+    sd = sqrt(max(0.0, kind.turn_sd_days**2 - bench_days**2))
+    return lognormal(mean, sd) if scatter else constant(mean)
 
 
 def _site_gap(kind: UnitKind, week_days: int, own: int) -> float:

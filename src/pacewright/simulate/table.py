@@ -228,9 +228,10 @@ class KindRows:
     removal_share, scrap_share : chance to come off; chance that it cannot be made good.
     lot, despatch_days : units that leave together; working days between despatches (0: at once).
     purchase_lot, purchase_minutes : units bought together; their lead time.
-    turn : quantiles of leaving to serviceable without benches, shape (kinds, QUANTILES).
-    benches, rest_minutes, bench_minutes : places (0: enough); time before the bench; mean time on
-        it [minutes of ``calendar``, exponential].
+    turn : quantiles of the worked minutes from leaving to serviceable, or to asking for a bench
+        where there are any; shape (kinds, QUANTILES).
+    benches, bench_minutes : places (0: enough); mean time on one [minutes of ``calendar``,
+        exponential].
     calendar : of the shop that makes it good.
     site_gap, transit_minutes : mean time between draws of a second site (0: none); time until the
         site's unserviceable unit comes back for it.
@@ -248,7 +249,6 @@ class KindRows:
     purchase_minutes: Ints
     turn: Floats
     benches: Ints
-    rest_minutes: Ints
     bench_minutes: Floats
     calendar: Ints
     site_gap: Floats

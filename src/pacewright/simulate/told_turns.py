@@ -94,22 +94,22 @@ class Turns(Generic[Named]):
 
     def leaves(self, k: int, minute: int, origin: Origin, unit: Named) -> None:
         """A unit that can be made good leaves for its shop."""
-        if self._benches[k]:
-            self._to_bench(k, minute, origin, unit, int(self._kinds.rest_minutes[k]))
-        else:
-            turn = quantile(self._kinds.turn[k], self._chance(Stream.TURN, k, origin))
-            self._due(k, 0, minute, whole_minutes(turn), unit)
+        self._is_away(k, minute, self._turn(k, origin), origin, unit)
 
     def is_there(self, k: int, n: int, unit: Named) -> None:
         """Unit ``n`` of those of the float in their shop at the start, its turn partly over."""
         origin = int(self._kinds.float_key[k]), n
-        u, start = self._chance(Stream.RESIDUAL, k, origin), self._ground.table.days.start
+        left = self._turn(k, origin) * self._chance(Stream.RESIDUAL, k, origin)
+        self._is_away(k, self._ground.table.days.start, left, origin, unit)
+
+    def _turn(self, k: int, origin: Origin) -> float:
+        return quantile(self._kinds.turn[k], self._chance(Stream.TURN, k, origin))
+
+    def _is_away(self, k: int, minute: int, left: float, origin: Origin, unit: Named) -> None:
         if self._benches[k]:
-            rest = int(int(self._kinds.rest_minutes[k]) * u + 0.5)
-            self._to_bench(k, start, origin, unit, rest)
+            self._to_bench(k, minute, origin, unit, int(left + 0.5))
         else:
-            turn = quantile(self._kinds.turn[k], self._chance(Stream.TURN, k, origin))
-            self._due(k, 0, start, whole_minutes(turn * u), unit)
+            self._due(k, 0, minute, whole_minutes(left), unit)
 
     def _due(self, k: int, calendar: int, minute: int, minutes: int, unit: Named) -> None:
         self._number += 1

@@ -50,10 +50,9 @@ class UnitPipeline:
         state = self.state
         u = state.chance(Stream.RESIDUAL, unit[0], state.kind_key[k], unit[1])
         if self._kinds.benches[k]:
-            self._to_bench(k, unit, int(int(self._kinds.rest_minutes[k]) * u + 0.5))
+            self._to_bench(k, unit, self._turn(k, unit) * u)
         else:
-            turn = self._turn(k, unit)
-            self.due(k, Rank.MADE_GOOD, whole_minutes(turn * u))
+            self.due(k, Rank.MADE_GOOD, whole_minutes(self._turn(k, unit) * u))
 
     def _on_its_way(self, k: int, unit: Unit, ago: int) -> None:
         """A unit that came off a vehicle ``ago`` worked minutes before the start."""
@@ -62,7 +61,7 @@ class UnitPipeline:
         if scrapped:
             total = int(kinds.purchase_minutes[k])
         elif kinds.benches[k]:
-            total = int(kinds.rest_minutes[k]) + self._bench_time(k, unit)
+            total = int(self._turn(k, unit) + 0.5) + self._bench_time(k, unit)
         else:
             total = whole_minutes(self._turn(k, unit))
         if total <= ago:
@@ -81,12 +80,13 @@ class UnitPipeline:
         minutes, share = gone
         if may_go and self._is_scrapped(k, unit):
             self._scrap(k)
-        elif self._kinds.benches[k]:
-            self._to_bench(k, unit, max(0, int(self._kinds.rest_minutes[k]) - minutes))
+            return
+        u = self.state.chance(Stream.TURN, unit[0], self.state.kind_key[k], unit[1])
+        left = quantile(self._kinds.turn[k], beyond(share, u)) - minutes
+        if self._kinds.benches[k]:
+            self._to_bench(k, unit, max(0.0, left))
         else:
-            u = self.state.chance(Stream.TURN, unit[0], self.state.kind_key[k], unit[1])
-            turn = quantile(self._kinds.turn[k], beyond(share, u))
-            self.due(k, Rank.MADE_GOOD, whole_minutes(turn - minutes))
+            self.due(k, Rank.MADE_GOOD, whole_minutes(left))
 
     # -- removal and lots --------------------------------------------------------------------
 
@@ -132,7 +132,7 @@ class UnitPipeline:
             if self._is_scrapped(k, unit):
                 self._scrap(k)
             elif self._kinds.benches[k]:
-                self._to_bench(k, unit, int(self._kinds.rest_minutes[k]))
+                self._to_bench(k, unit, self._turn(k, unit))
             else:
                 self.due(k, Rank.MADE_GOOD, whole_minutes(self._turn(k, unit)))
 
@@ -146,8 +146,9 @@ class UnitPipeline:
 
     # -- benches -----------------------------------------------------------------------------
 
-    def _to_bench(self, k: int, unit: Unit, rest: int) -> None:
-        state = self.state
+    def _to_bench(self, k: int, unit: Unit, before: float) -> None:
+        """A unit asks for a bench after so many worked minutes, to the nearest whole one."""
+        state, rest = self.state, int(before + 0.5)
         serial = state.serial()
         self._before_bench[serial] = unit
         state.push(state.clock.end_of_work(0, state.now, rest), Rank.BENCH_READY, k, serial)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from math import sqrt
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from pacewright.simulate.chance import key_of
 from pacewright.simulate.compile_flow import NoPaceError, compile_flow
 from pacewright.simulate.problem import AbsenceWave, Calls, FlowOptions, Loss
 from pacewright.simulate.stages import ALWAYS
-from pacewright.simulate.table import IN_STORE, NOT_THERE, FlowTable, Then
+from pacewright.simulate.table import IN_STORE, NOT_THERE, Floats, FlowTable, Then
 from pacewright.works import Works
 from small_works import small_works
 
@@ -168,6 +169,26 @@ def test_units_of_a_type_come_off_where_the_table_says() -> None:
     assert (one.names.kinds[one.steps.fit_kind[row]], one.steps.fit_units[row]) == ("axle", 2)
 
 
+def moments(law: Floats) -> tuple[float, float]:
+    """Mean and standard deviation of a law of straight lines between its quantiles.
+
+    On a cell from a to b the mean of x^2 is (a^2 + a b + b^2) / 3.
+    """
+    low, high = law[:-1], law[1:]
+    mean = float((low + high).mean() / 2)
+    return mean, sqrt(float((low**2 + low * high + high**2).mean() / 3) - mean**2)
+
+
+def test_a_bench_takes_its_part_of_mean_and_deviation() -> None:
+    """Bench and what comes before it have together the turn of the table; no deviation below 0."""
+    one = small_works(lambda t: t["unit_kinds"][0].update(turn_sd_days="0.1"))
+    kinds = table(one).kinds
+    mean, sd = moments(kinds.turn[table(one).names.kinds.index("motor")])
+    hours = one.shop_hours_a_day["elec"]
+    assert mean == pytest.approx((9 - 14 / hours) * 480, rel=1e-9)
+    assert sd == pytest.approx(0, abs=1e-3), "the bench alone scatters more than the table says"
+
+
 def test_the_pipeline_of_a_kind() -> None:
     """Valves: lots of 4, every 5 days, 4 bought in 30 days, a bench of 3 of 16 h, 4 days in all."""
     one = table()
@@ -175,7 +196,9 @@ def test_the_pipeline_of_a_kind() -> None:
     kinds = one.kinds
     assert (kinds.lot[k], kinds.despatch_days[k], kinds.purchase_lot[k]) == (4, 5, 4)
     assert kinds.purchase_minutes[k] == 30 * 480
-    assert kinds.rest_minutes[k] == round((4 - 3 / 16) * 480)
+    mean, sd = moments(kinds.turn[k])
+    assert mean == pytest.approx((4 - 3 / 16) * 480, rel=1e-4)
+    assert sd == pytest.approx(sqrt(1**2 - (3 / 16) ** 2) * 480, rel=0.01)
     assert (kinds.bench_minutes[k], kinds.calendar[k]) == (180, 1)
     assert kinds.site_gap[k] == 5 * 480 / 0.5
     assert (kinds.serviceable[k], kinds.unserviceable[k]) == (6, 4)

@@ -40,12 +40,13 @@ def begin_away(m: Words, x: Reals, away: int) -> None:
         push(m, end_of_work(m, m[RUN.own_minutes], left), RANK.MADE_GOOD, k)
     elif way == WAY.MAY_GO and is_scrapped(m, x, k, key, 0):
         scrap(m, k)
-    elif m[k + KIND.benches]:
-        to_bench(m, k, key, 0, max(0, m[k + KIND.rest] - minutes))
     else:
         u = drawn(m, STREAM.TURN, key, m[k + KIND.key], 0)
-        turn = at_share(x, m[k + KIND.turn], beyond(x[away + AWAY.share], u))
-        push(m, end_of_work(m, m[RUN.own_minutes], whole(turn - minutes)), RANK.MADE_GOOD, k)
+        more = at_share(x, m[k + KIND.turn], beyond(x[away + AWAY.share], u)) - minutes
+        if m[k + KIND.benches]:
+            to_bench(m, k, key, 0, max(0.0, more))
+        else:
+            push(m, end_of_work(m, m[RUN.own_minutes], whole(more)), RANK.MADE_GOOD, k)
 
 
 @compiled

@@ -279,7 +279,7 @@ def _fill_kinds(ground: Ground, table: FlowTable) -> None:
     of = table.kinds
     index = np.arange(len(of.key))
     other = {"turn": ground.at("turn", index), "length": table.days.minutes[of.calendar]}
-    other |= {"rest": of.rest_minutes, "transit": of.transit_minutes, "number": index}
+    other |= {"transit": of.transit_minutes, "number": index}
     other |= {"cause": Causes.of(table).part + index}
     words = {name: values for name, values in vars(of).items() if name in KIND._fields}
     ground.fill("kind", KIND, words | other)

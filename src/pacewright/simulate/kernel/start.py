@@ -64,11 +64,11 @@ def begin_float(m: Words, x: Reals, k: int) -> None:
     key = m[k + KIND.float_key]
     for n in range(m[k + KIND.unserviceable]):
         share = drawn(m, STREAM.RESIDUAL, key, m[k + KIND.key], n)
+        left = turn_of(m, x, k, key, n) * share
         if m[k + KIND.benches]:
-            to_bench(m, k, key, n, int(m[k + KIND.rest] * share + 0.5))
+            to_bench(m, k, key, n, left)
         else:
-            left = whole(turn_of(m, x, k, key, n) * share)
-            push(m, end_of_work(m, m[RUN.own_minutes], left), RANK.MADE_GOOD, k)
+            push(m, end_of_work(m, m[RUN.own_minutes], whole(left)), RANK.MADE_GOOD, k)
 
 
 @compiled
@@ -88,7 +88,8 @@ def on_its_way(m: Words, x: Reals, k: int, key: int, number: int, ago: int) -> N
         rank = RANK.BOUGHT_IN
         total = m[k + KIND.purchase_minutes]
     elif m[k + KIND.benches]:
-        total = m[k + KIND.rest] + bench_time(m, x, k, key, number)
+        before = int(turn_of(m, x, k, key, number) + 0.5)
+        total = before + bench_time(m, x, k, key, number)
     else:
         total = whole(turn_of(m, x, k, key, number))
     if total <= ago:

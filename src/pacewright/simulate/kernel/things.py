@@ -214,7 +214,6 @@ class KindWords(NamedTuple):
     benches_out: int
     bench_line: int
     bench_minutes: int
-    rest: int
     length: int  # minutes of the day of its shop
     lot_line: int
     gathered: int

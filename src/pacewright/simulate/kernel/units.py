@@ -110,7 +110,7 @@ def leaves(m: Words, x: Reals, k: int, key: int, number: int) -> None:
     if is_scrapped(m, x, k, key, number):
         scrap(m, k)
     elif m[k + KIND.benches]:
-        to_bench(m, k, key, number, m[k + KIND.rest])
+        to_bench(m, k, key, number, turn_of(m, x, k, key, number))
     else:
         turn = whole(turn_of(m, x, k, key, number))
         push(m, end_of_work(m, own, turn), RANK.MADE_GOOD, k)
@@ -137,8 +137,9 @@ def scrap(m: Words, k: int) -> None:
 
 
 @compiled
-def to_bench(m: Words, k: int, key: int, number: int, rest: int) -> None:
-    """A unit asks for a bench when the work before it is done."""
+def to_bench(m: Words, k: int, key: int, number: int, before: float) -> None:
+    """A unit asks for a bench after so many worked minutes, to the nearest whole one."""
+    rest = int(before + 0.5)
     unit = new_unit(m, key, number)
     if unit == NONE:
         return
@@ -149,7 +150,7 @@ def to_bench(m: Words, k: int, key: int, number: int, rest: int) -> None:
 
 @woven
 def turn_of(m: Words, x: Reals, k: int, key: int, number: int) -> float:
-    """Worked minutes from leaving to serviceable, without benches."""
+    """Worked minutes from leaving to serviceable, or to asking for a bench."""
     return at_share(x, m[k + KIND.turn], drawn(m, STREAM.TURN, key, m[k + KIND.key], number))
 
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pacewright.events.codes import Code
 from pacewright.simulate.calendars import Clock
 from pacewright.simulate.run import Run
-from pacewright.simulate.start_table import Stand
+from pacewright.simulate.start_table import Stand, Way
 from pacewright.simulate.table import FlowTable, Ints
 
 Counts = NDArray[np.int16]
@@ -66,7 +66,14 @@ _BEGINS = {
     Stand.PASSED: Doing.DONE,
     Stand.WAITS: Doing.DONE,
 }
-_POOL = {Code.SERVICEABLE: 1, Code.BOUGHT: 1, Code.FITTED: -1, Code.SITE_DRAWN: -1}
+_POOL = {
+    Code.SERVICEABLE: 1,
+    Code.BOUGHT: 1,
+    Code.SITE_DRAWN: -1,
+    Code.FITTED: -1,
+    # What is robbed is fitted by the row that follows, and never was in the pool.
+    Code.ROBBED: 1,
+}
 _AWAY = {Code.REMOVED: 1, Code.SERVICEABLE: -1, Code.SCRAPPED: -1, Code.SITE_DRAWN: 1}
 
 
@@ -135,9 +142,10 @@ class _Floor:
         for p, v in enumerate(self._owner):
             self._of[v].append(p)
         self._married: dict[int, int] = defaultdict(int)
-        self._ready = table.kinds.serviceable.astype(np.int64).copy()
-        self._away = table.kinds.unserviceable.astype(np.int64).copy()
-        np.add.at(self._away, table.live.away.kind, 1)
+        self.ready = table.kinds.serviceable.astype(np.int64).copy()
+        self.away = table.kinds.unserviceable.astype(np.int64).copy()
+        mine = table.live.away.way != Way.BOUGHT
+        np.add.at(self.away, table.live.away.kind[mine], 1)
         self._lost = np.zeros(len(table.stages.key), np.int64)
         self._begin()
 
@@ -159,8 +167,8 @@ class _Floor:
     def row(self, time: int, code: int, vehicle: int, place: int, amount: int) -> None:
         """Take up one row."""
         if code in _POOL or code in _AWAY:
-            self._ready[place] += _POOL.get(Code(code), 0) * amount
-            self._away[place] += _AWAY.get(Code(code), 0) * amount
+            self.ready[place] += _POOL.get(Code(code), 0) * amount
+            self.away[place] += _AWAY.get(Code(code), 0) * amount
         elif code in (Code.UPSET, Code.MENDED):
             s = int(self._table.upsets.stage[place])
             if s >= 0:
@@ -239,7 +247,7 @@ class _Floor:
             "lost": np.array(self._lost),
             "stands": stands,
             "stored": stored,
-            "ready": np.maximum(0, self._ready),
-            "away": np.maximum(0, self._away),
+            "ready": np.maximum(0, self.ready),
+            "away": np.maximum(0, self.away),
             "leads": leads,
         }

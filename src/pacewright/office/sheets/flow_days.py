@@ -77,6 +77,7 @@ class _Ahead:
     runs: DaysToCome
     full_at: Mapping[str, int]
     place: int
+    mark: tuple[object, ...]
 
 
 def shown(desk: Desk, asked: Mapping[str, str], wait_seconds: float = WAIT_SECONDS) -> Shown:
@@ -135,7 +136,8 @@ def _now(desk: Desk) -> FlowDay:
         seen = Seen(paper.works, paper.standing, today.seen, today.found, today.pool, fulls, short)
         return flow_at(seen, Source.NOW, paper.place)
 
-    return desk.paper("flow now", made, (id(paper),))
+    plan = paper.plan.inputs_hash if paper.plan else ""
+    return desk.paper("flow now", made, (paper.place, paper.today.now, plan, desk.works))
 
 
 def _fulls(paper: DayPaper) -> dict[str, int]:
@@ -185,7 +187,7 @@ def _ahead(desk: Desk, day: date, wait_seconds: float) -> tuple[FlowDay | None, 
     if at is None:
         return None, f"{day} is no working day; nothing moves. Choose a working day.", False
     key = "flow ahead"
-    mark = (id(made), at)
+    mark = (made.mark, made.place, at)
     found = desk.paper(
         key, lambda: flow_ahead(made.works, made.runs, at, made.full_at, made.place), mark
     )
@@ -205,8 +207,9 @@ def forecast_job(desk: Desk, plan: Plan, wait_seconds: float = 0.0) -> Job:
             FlowOptions(calls=Calls.PROGRAMME, weeks=WEEKS),
             HowSure(RUNS),
         )
-        runs = days_to_come(asked, AHEAD_DAYS, STANDS_DAYS)
-        return _Ahead(paper.works, runs, _fulls(paper), paper.place)
+        # One more: before work begins, today is the first of the days to come.
+        runs = days_to_come(asked, AHEAD_DAYS + 1, STANDS_DAYS)
+        return _Ahead(paper.works, runs, _fulls(paper), paper.place, mark)
 
     mark = (now.date(), now.hour, plan.inputs_hash, desk.works)
     return background(desk).ask("flow ahead", mark, made, wait_seconds)

@@ -254,3 +254,23 @@ def test_a_correction_by_another_after_a_failure_is_seen(
         one.append([entry("z", correction("e19", arrival("72", 19)))])
         assert "71" in one.standing().vehicles
         holds_together(one)
+
+
+def test_a_long_fold_leaves_snapshots_on_its_way(address: str) -> None:
+    """Where the cache was taken away, one fold makes the near past quick to ask again."""
+    told = [arrival(number, number) for number in range(200)]
+    with Ledger.open(address, manner=manner(snapshot_every=10)) as ledger:
+        ledger.append(entries(told))
+        ledger.append([entry("c1", correction("e40", arrival("x40", 39)))])
+        ledger.drop_snapshots()
+    with Ledger.open(address, manner=manner(snapshot_every=10)) as ledger:
+        now = ledger.standing()
+        with ledger._database.reading() as link:
+            places = snapshot_places(link)
+        assert places[-1] == 201
+        assert [one for one in places if 150 < one < 200], "none near the end"
+        assert len(places) >= 4
+        assert ledger.verify().faults == ()
+        at = MORNING + timedelta(minutes=180)
+        assert ledger.standing_at(at).vehicles.keys() <= now.vehicles.keys()
+        assert len(ledger.standing_at(at).vehicles) == 181

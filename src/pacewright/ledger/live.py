@@ -6,9 +6,12 @@ from pacewright.ledger.database import Database
 from pacewright.ledger.errors import RecordError, plainly, readable
 from pacewright.ledger.reading import head_of
 from pacewright.ledger.recall import CORRECTED, Recall, fold_on
-from pacewright.ledger.snapshots import nearest, put, taken
+from pacewright.ledger.snapshots import Snapshot, nearest, put, taken
 from pacewright.ledger.stood import Stood
 from pacewright.ledger.tables import EVENTS
+
+FAR = 4
+"""Stretches between snapshots beyond which a fold leaves some on its way."""
 
 
 class Live:
@@ -28,10 +31,12 @@ class Live:
         self._database, self._every = database, every
         self._stood: Stood | None = None
         self._snapshot_place = self._taken_place = 0
+        self._on_the_way: list[Snapshot] = []
 
     def forget(self) -> None:
         """What stands in memory may hold what the database has not kept."""
         self._stood = None
+        self._on_the_way.clear()
         self.recall.forget()
 
     def caught_up(self, link: Connection) -> Stood:
@@ -44,9 +49,24 @@ class Live:
                 stood = nearest(link)
                 self._snapshot_place = stood.place
             with readable(self._database.name):
+                self._fold_from_afar(link, stood, head.place)
                 fold_on(link, stood)
         self._stood = stood
         return stood
+
+    def _fold_from_afar(self, link: Connection, stood: Stood, last_place: int) -> None:
+        """Fold a long stretch, with snapshots on the way: closer to each other the nearer to now.
+
+        They are wanted after a new form of snapshots, or where the cache was taken away: without
+        them every question about yesterday would fold the whole record again.
+        """
+        distance = self._every
+        while 2 * distance < last_place - stood.place:
+            distance *= 2
+        while distance >= self._every and last_place - stood.place > FAR * self._every:
+            fold_on(link, stood, last_place - distance)
+            self._on_the_way.append(taken(stood))
+            distance //= 2
 
     def becomes(self, stood: Stood, snapshot_left: int | None) -> None:
         """What was handed in is kept.
@@ -65,7 +85,7 @@ class Live:
         if stood is None or self._database.read_only:
             return
         stretch, rested = stood.place - self._snapshot_place, stood.place - self._taken_place
-        if stretch < max(every, stood.place // 100):
+        if stretch < max(every, stood.place // 100) and not self._on_the_way:
             return
         if rested < every // 4 and stretch < 10 * every:
             # Each correction of something recent takes the last one away: not anew every time.
@@ -81,8 +101,10 @@ class Live:
         with plainly(self._database.name), self._database.writing() as link:
             # A correction by another writer in between makes it stale before it is kept.
             if _goes_on(link, stood):
-                put(link, snapshot, self._every)
+                for one in (*self._on_the_way, snapshot):
+                    put(link, one, self._every)
                 link.commit()
+            self._on_the_way.clear()
             self._snapshot_place = self._taken_place = stood.place
 
 

@@ -60,10 +60,12 @@ class Live:
         They are wanted after a new form of snapshots, or where the cache was taken away: without
         them every question about yesterday would fold the whole record again.
         """
-        distance = self._every
-        while 2 * distance < last_place - stood.place:
+        distance, stretch = self._every, last_place - stood.place
+        if stretch <= FAR * distance:
+            return
+        while 2 * distance < stretch:
             distance *= 2
-        while distance >= self._every and last_place - stood.place > FAR * self._every:
+        while distance >= self._every:
             fold_on(link, stood, last_place - distance)
             self._on_the_way.append(taken(stood))
             distance //= 2

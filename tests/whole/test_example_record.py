@@ -26,7 +26,7 @@ from pacewright.office.today import today
 from pacewright.works import Works
 from pacewright.works_checks import findings
 
-KINDS = {"trolleybus": (220, 5), "tramway": (150, 9)}
+KINDS = {"trolleybus": (220, 5), "tramway": (200, 10)}
 """Kind -> vehicles, months."""
 
 
@@ -37,6 +37,7 @@ class Written:
         self.made: ExampleRecord = make_example_record(
             folder, kind, (KINDS[kind][0], 1), KINDS[kind][1]
         )
+        self.kind = kind
         self.works: Works = open_works(folder)[0]
         with Ledger.open(self.made.record, read_only=True) as ledger:
             self.now: Standing = ledger.standing()
@@ -136,7 +137,8 @@ def test_dirt_is_there(written: Written) -> None:
 def test_record_ends_in_a_forenoon_with_the_clerks_behind(written: Written) -> None:
     """It ends at ten; what moved or was given out since eight is not written, other things are.
 
-    So there are moves that can be made now, and units in store that somebody wants.
+    So there are moves that can be made now, and units in store that somebody wants: in the larger
+    works; in a tramway of 200 it may happen that nothing moves in two hours.
     """
     day = written.works.settings.plan.today
     eight, ten = (
@@ -148,9 +150,11 @@ def test_record_ends_in_a_forenoon_with_the_clerks_behind(written: Written) -> N
     assert all(event.at <= ten for event in last)
     assert not [event for event in last if isinstance(event, Moved | Stored | Issued | Fitted)]
     now = today(written.made.record.parent)
-    assert now.found.moves
+    assert now.found.moves or now.found.blocked
     owed = [need for need in now.wanted if need.owed > need.issued]
-    assert any(now.pool[need.unit_kind_id].serviceable for need in owed)
+    if written.kind == "trolleybus":
+        assert now.found.moves
+        assert any(now.pool[need.unit_kind_id].serviceable for need in owed)
 
 
 def test_people_are_roles_with_numbers(written: Written) -> None:

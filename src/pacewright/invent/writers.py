@@ -7,6 +7,7 @@ from pacewright.events.record import Attended, Corrected, Overridden
 from pacewright.events.stages import (
     Failed,
     Found,
+    Freed,
     Held,
     PieceEvent,
     PlaceEvent,
@@ -15,7 +16,7 @@ from pacewright.events.stages import (
     WorkEnded,
     WorkStarted,
 )
-from pacewright.events.things import Event
+from pacewright.events.things import Cause, Event
 from pacewright.events.units import Ordered, Robbed, UnitEvent, UnitFound
 
 _ROLES: tuple[tuple[tuple[type[Event], ...], str, int], ...] = (
@@ -34,6 +35,8 @@ _ROLES: tuple[tuple[tuple[type[Event], ...], str, int], ...] = (
 def writer_of(event: Event) -> str:
     """The role that writes such an event down, and which of them."""
     role, many = _role_of(type(event))
+    if isinstance(event, Freed) and event.cause is Cause.SAFETY:
+        role, many = "inspector", 5
     return f"{role} {1 + crc32(f'{event.at.date()} {role}'.encode()) % many}"
 
 

@@ -36,6 +36,7 @@ class Here:
     failed : items that failed at the stage; None: it has not failed.
     wait : counts the waits, so that a late word of one that is over is known as such.
     waits_for : why it stands, and for what; held : the cause that was told.
+    unsafe : under a safety hold.
     asks : kind -> what it asks for here; fitted : True when that has gone on.
     skipped : True when the end of the stage was not told.
     """
@@ -53,6 +54,7 @@ class Here:
     cause: Cause | None = None
     waits_for: str = ""
     held: Cause | None = None
+    unsafe: bool = False
     asks: dict[int, Ask] = field(default_factory=dict)
     skipped: bool = False
 

@@ -32,6 +32,9 @@ from pacewright.simulate.told_units import Later, UnitsTold
 
 # Working minutes a piece stands before anybody writes down why.
 _HELD_AFTER = 60
+# Of those that wait for people so many are found standing unsafely.
+_UNSAFE_SHARE, _UNSAFE = 0.01, "supports not checked since it was set down"
+_FREED_BY = "safety inspector 1"
 # Working days past the promise at which a new one is given, and that a new one leaves in hand.
 _CLEARLY_LATE, _IN_HAND = 1, 1
 
@@ -100,6 +103,9 @@ class StagesTold:
             return
         self._tell(Held(self.at, here.piece, here.cause, self._what_for(here)))
         here.held = here.cause
+        if here.cause is Cause.PEOPLE and self._chance.random() < _UNSAFE_SHARE:
+            self._tell(Held(self.at, here.piece, Cause.SAFETY, reason=_UNSAFE))
+            here.unsafe = True
 
     def _what_for(self, here: Here) -> str:
         if here.cause is not Cause.PART:
@@ -108,7 +114,10 @@ class StagesTold:
         return self._ground.table.names.kinds[lacking[0]] if lacking else ""
 
     def waits_no_more(self, here: Here, frees: bool = False) -> None:
-        """The wait is over; some holds end of themselves, others are freed."""
+        """The wait is over; some holds end of themselves, others are freed, safety's always."""
+        if here.unsafe:
+            self._tell(Freed(self.at, here.piece, Cause.SAFETY, _FREED_BY))
+            here.unsafe = False
         if frees and here.held is not None:
             self._tell(Freed(self.at, here.piece, here.held))
         here.wait += 1
@@ -262,20 +271,22 @@ class StagesTold:
     # -- upsets ------------------------------------------------------------------------------
 
     def upset(self, u: int) -> None:
-        """A position is lost; which bench is lost nobody writes down."""
+        """A position or bench is lost."""
         stage = int(self._ground.table.upsets.stage[u])
+        reason = self._ground.table.names.upsets[u]
         if stage < 0:
-            self._units.bench_lost(int(self._ground.table.upsets.kind[u]))
-        position = self._positions.lose(stage) if stage >= 0 else 0
+            self._units.bench_lost(int(self._ground.table.upsets.kind[u]), reason)
+            return
+        position = self._positions.lose(stage)
         if position:
-            reason = self._ground.table.names.upsets[u]
             self._tell(PutOutOfUse(self.at, self._ground.stages[stage], position, reason))
 
     def mended(self, u: int) -> None:
-        """A position is back."""
+        """A position or bench is back."""
         stage = int(self._ground.table.upsets.stage[u])
         if stage < 0:
             self._units.bench_back(int(self._ground.table.upsets.kind[u]))
-        position = self._positions.regain(stage) if stage >= 0 else 0
+            return
+        position = self._positions.regain(stage)
         if position:
             self._tell(PutIntoUse(self.at, self._ground.stages[stage], position))

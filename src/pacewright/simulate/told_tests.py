@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from math import ceil, log10
 from random import Random
 
 from pacewright.events.stages import Tested
@@ -68,14 +69,15 @@ def measured(least: float | None, most: float | None, within: bool, u: float) ->
     """
     low = least if least is not None else _far(most or 0.0, 0.3)
     high = most if most is not None else _far(least or 0.0, 2.0)
+    # As finely as the limits ask for: what is well within, or outside, is so when rounded.
+    decimals = ceil(-log10(0.05 * (high - low))) if high > low else 3
     if within:
-        # Well within: rounded it is still so.
         value = low + (high - low) * (0.05 + 0.9 * u)
     elif least is not None and (most is None or u < 0.5):
         value = low - (high - low) * (0.05 + 0.3 * u)
     else:
         value = high + (high - low) * (0.05 + 0.3 * u)
-    return float(f"{value:.4g}")
+    return round(value, decimals)
 
 
 @dataclass(frozen=True, slots=True)

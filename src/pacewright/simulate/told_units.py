@@ -7,6 +7,7 @@ from functools import partial
 from math import ceil
 from random import Random
 
+from pacewright.events.stages import PutIntoUse, PutOutOfUse
 from pacewright.events.things import Condition, Event, Piece, Unit, Verdict
 from pacewright.events.units import (
     Cleared,
@@ -65,6 +66,7 @@ class _Kind:
     ready: deque[Unit] = field(default_factory=deque)
     site: deque[Unit] = field(default_factory=deque)
     asks: list[Ask] = field(default_factory=list)
+    benches_out: list[int] = field(default_factory=list)
 
     def new(self) -> Unit:
         """A unit never heard of before."""
@@ -260,13 +262,22 @@ class UnitsTold:
         self._tell(Reconditioned(self.at, one.unit, kind.shop_id))
         kind.ready.append(one.unit)
 
-    def bench_lost(self, k: int) -> None:
-        """One bench of a kind fewer."""
+    def bench_lost(self, k: int, reason: str) -> None:
+        """One bench of a kind fewer: the last one in use."""
         self._turns.bench_lost(k, self._ground.minute_of(self.at))
+        kind = self._kinds[k]
+        bench = int(self._ground.table.kinds.benches[k]) - len(kind.benches_out)
+        kind.benches_out.append(bench)
+        if bench > 0:
+            self._tell(PutOutOfUse(self.at, kind.unit_kind_id, bench, reason))
 
     def bench_back(self, k: int) -> None:
         """It is back."""
         self._turns.bench_back(k, self._ground.minute_of(self.at))
+        kind = self._kinds[k]
+        bench = kind.benches_out.pop()
+        if bench > 0:
+            self._tell(PutIntoUse(self.at, kind.unit_kind_id, bench))
 
     def site_drawn(self, k: int) -> None:
         """The second site gets a unit."""

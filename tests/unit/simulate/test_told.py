@@ -17,15 +17,18 @@ from pacewright.events.record import Attended
 from pacewright.events.stages import (
     Failed,
     Found,
+    Freed,
     Held,
     Moved,
+    PutIntoUse,
+    PutOutOfUse,
     Rectified,
     StageFinished,
     Tested,
     WorkEnded,
 )
 from pacewright.events.standing import Standing
-from pacewright.events.things import Condition, Event, Verdict
+from pacewright.events.things import Cause, Condition, Event, Verdict
 from pacewright.events.units import (
     Fitted,
     Issued,
@@ -40,6 +43,7 @@ from pacewright.events.units import (
 )
 from pacewright.simulate.table import Ints
 from pacewright.simulate.told import NotFromEmptyError, Telling, told
+from pacewright.simulate.told_tests import measured
 from told_runs import SIZES, ToldRun, folded, told_run
 
 KINDS = tuple(SIZES)
@@ -157,6 +161,32 @@ def test_what_is_bought_was_ordered_and_comes_on_its_day(kind: str) -> None:
         still_due = sum(order.units for order in now.orders.get(name, ()))
         assert still_due == len(due[name])
         assert now.bought.get(name, 0) + still_due == scrapped[name] - scrapped[name] % lot
+
+
+def test_readings_stay_on_their_side_of_narrow_limits_when_rounded() -> None:
+    """Three millimetres in fourteen hundred: written to a tenth, never onto the limit."""
+    for u in (0.0, 0.25, 0.499, 0.5, 0.75, 1.0):
+        assert 1379 < measured(1379, 1382, True, u) < 1382
+        assert not 1379 <= measured(1379, 1382, False, u) <= 1382
+        assert measured(None, 0.3, False, u) > 0.3
+        assert measured(0.9, None, False, u) < 0.9
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_is_lost_is_told_and_safety_holds_are_ended(kind: str) -> None:
+    """Each loss of a position or bench is a row; each safety hold is freed before work begins."""
+    one, now = told_run(kind), standing(kind)
+    rows = one.run.events
+    assert rows is not None
+    lost, back = len(of(one, PutOutOfUse)), len(of(one, PutIntoUse))
+    assert (lost, back) == tuple(int((rows.code == c).sum()) for c in (Code.UPSET, Code.MENDED))
+    assert lost > 0
+    assert lost - back == len(now.out_of_use)
+    held = [event for event in of(one, Held) if event.cause is Cause.SAFETY]
+    freed = [event for event in of(one, Freed) if event.cause is Cause.SAFETY]
+    still = [piece for piece in now.pieces.values() if Cause.SAFETY in piece.holds]
+    assert len(held) == len(freed) + len(still)
+    assert held or kind != "trolleybus", "few pieces of a small tramway wait for people"
 
 
 @pytest.mark.parametrize("kind", KINDS)

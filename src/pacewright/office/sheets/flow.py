@@ -25,6 +25,13 @@ _WHEN = {
     "the runs, a chance the share of the runs. 'Will' is said from one half on.",
 }
 
+_VERBS = {
+    Source.RECORD: ("stood", "stood", "piled up"),
+    Source.NOW: ("stands", "stands", "piles up"),
+    Source.FORECAST: ("is expected to stand", "will stand", "will pile up"),
+}
+"""How the works is said to be, what work does, and what piles up, by the source of the day."""
+
 
 def flow(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     """The flow of one day; ``day`` asks for it, left out it is now.
@@ -63,30 +70,23 @@ def _none(made: Shown) -> Sheet:
 def _answer(one: FlowDay) -> list[str]:
     if not one.place:
         return ["Nothing is recorded yet: every position is shown free. Book or import arrivals."]
-    ahead = one.source is Source.FORECAST
-    digits = 1 if ahead else 0
-    when = {
-        Source.RECORD: "stood",
-        Source.NOW: "stands",
-        Source.FORECAST: "is expected to stand",
-    }[one.source]
-    said = [
-        f"{day_written(one.moment.date())}, {one.moment:%H:%M}: so the works {when}, with "
-        f"{number(one.inside, digits)} vehicles inside and "
-        f"{number(one.at_gate, digits) if one.at_gate >= 0.05 else 'none'} at the gate."
-    ]
+    digits = 1 if one.source is Source.FORECAST else 0
+    so, stand, pile = _VERBS[one.source]
+    at_gate = number(one.at_gate, digits) if one.at_gate >= 0.05 else "none"
     stands = [_stage_said(stage) for stage in one.stages if stage.has_standing]
     piles = [stage.name for stage in one.stages if stage.piles_up]
-    piles += [f"{store.name} to be married" for store in one.stores if store.piles_up]
+    stores = [store.name for store in one.stores if store.piles_up]
     short = [kind.name for kind in one.kinds if kind.is_short]
-    will = "will stand" if ahead else "stands"
-    said.append(
-        f"Work {will} at {some(len(stands), 'stage')}: {listed(stands)}."
+    said = [
+        f"{day_written(one.moment.date())}, {one.moment:%H:%M}: so the works {so}, with "
+        f"{number(one.inside, digits)} vehicles inside and {at_gate} at the gate.",
+        f"Work {stand} at {some(len(stands), 'stage')}: {listed(stands)}."
         if stands
-        else f"Work {will} at no stage."
-    )
-    pile = "will pile up" if ahead else "piles up"
-    said.append(f"It {pile} before {listed(piles)}." if piles else f"It {pile} before no stage.")
+        else f"Work {stand} at no stage.",
+        f"It {pile} before {listed(piles)}." if piles else f"It {pile} before no stage.",
+    ]
+    if stores:
+        said.append(f"{listed(stores)} {pile}, done and waiting to be married.")
     if short:
         said.append(f"Units short: {listed(short)}.")
     return said

@@ -1,6 +1,6 @@
 """What was asked of a sheet, read from text; a wrong choice says what is wanted."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time
 
 
@@ -43,3 +43,19 @@ def day_asked(asked: Mapping[str, str], name: str) -> date | None:
 def morning_of(day: date | None) -> datetime | None:
     """The first moment of a day."""
     return None if day is None else datetime.combine(day, time())
+
+
+def choice_asked(asked: Mapping[str, str], name: str, choices: Sequence[str]) -> str:
+    """One of some choices; the first when nothing was asked.
+
+    Raises
+    ------
+    ValueError : it is none of them.
+    """
+    said = asked.get(name, "").strip() or choices[0]
+    if said not in choices:
+        raise ValueError(
+            f"{name}: {said[:40]!r} found. One of {', '.join(filter(None, choices))} is wanted. "
+            "Choose one."
+        )
+    return said

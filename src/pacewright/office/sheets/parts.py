@@ -9,8 +9,8 @@ from math import isfinite
 from pacewright.control.cover import Cover, FloatCover
 from pacewright.control.pool import Pool
 from pacewright.office.desk import Desk
+from pacewright.office.sheets.asked import choice_asked
 from pacewright.office.sheets.today_paper import DayPaper, day_paper
-from pacewright.office.sheets.vehicles import choice
 from pacewright.plans.floatlist import FloatLine
 from pacewright.reports.drawings.beside_bars import BesideRow, BesideWords, beside_bars
 from pacewright.reports.drawings.svg import Drawing
@@ -126,8 +126,8 @@ def parts(desk: Desk, asked: Mapping[str, str]) -> Sheet:
 
 
 def _chosen(paper: DayPaper, rows: Sequence[KindRow], asked: Mapping[str, str]) -> list[KindRow]:
-    shop_id = choice(asked, "shop", ("", *(one.shop_id for one in paper.works.shops)))
-    state, find = choice(asked, "state", STATES), asked.get("find", "").strip().casefold()
+    shop_id = choice_asked(asked, "shop", ("", *(one.shop_id for one in paper.works.shops)))
+    state, find = choice_asked(asked, "state", STATES), asked.get("find", "").strip().casefold()
     return [
         row
         for row in rows

@@ -89,11 +89,15 @@ class RouteOf:
         for assembly_id, leg in self._way.parts.items():
             pieces = self._pieces(assembly_id)
             for known in pieces or (None,):
-                name = assembly_id.capitalize() if known is None else str(known.piece)
+                name = str(known.piece) if known is not None else self._to_come(assembly_id)
                 told = self._seen(known.piece) if known is not None else {}
                 yield name, self._stops(assembly_id, leg, known, told)
         if self._way.after:
             yield f"Whole vehicle, {married}", self._stops("vehicle", self._way.after, whole, seen)
+
+    def _to_come(self, assembly_id: str) -> str:
+        count = self._way.counts.get(assembly_id, 1)
+        return f"{assembly_id}, not parted off yet" + (f" ({count})" if count > 1 else "")
 
     def _pieces(self, assembly_id: str) -> list[PieceStanding]:
         """The assemblies that are on it, carry its number, or would be married to it."""

@@ -5,6 +5,7 @@ from datetime import date, datetime
 
 from pacewright.events.standing import Phase, VehicleStanding
 from pacewright.office.desk import Desk
+from pacewright.office.sheets.asked import choice_asked
 from pacewright.office.sheets.today_paper import DayPaper, day_paper
 from pacewright.office.sheets.vehicles_forecast import Forecast, forecast_of
 from pacewright.office.sheets.vehicles_rows import GOING_ON, VehicleRow, VehicleRows
@@ -68,25 +69,9 @@ def vehicles(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     )  # fmt: skip
 
 
-def choice(asked: Mapping[str, str], name: str, choices: Sequence[str]) -> str:
-    """One of some choices; the first when nothing was asked.
-
-    Raises
-    ------
-    ValueError : it is none of them.
-    """
-    said = asked.get(name, "").strip() or choices[0]
-    if said not in choices:
-        raise ValueError(
-            f"{name}: {said[:40]!r} found. One of {', '.join(filter(None, choices))} is wanted. "
-            "Choose one."
-        )
-    return said
-
-
 def _chosen(paper: DayPaper, forecast: Forecast, asked: Mapping[str, str]) -> list[VehicleRow]:
-    phase, state = choice(asked, "phase", PHASES), choice(asked, "state", STATES)
-    type_id = choice(asked, "type", ("", *(one.type_id for one in paper.works.vehicle_types)))
+    phase, state = choice_asked(asked, "phase", PHASES), choice_asked(asked, "state", STATES)
+    type_id = choice_asked(asked, "type", ("", *(one.type_id for one in paper.works.vehicle_types)))
     find = asked.get("find", "").strip().casefold()
     known = [
         one

@@ -8,7 +8,7 @@ BIN := $(VENV)/bin
 demo: install
 	$(BIN)/pacewright plan examples/trolleybus --out out/trolleybus
 	@rm -rf out/works
-	$(BIN)/pacewright example out/works --vehicles 600 --record-months 12
+	$(BIN)/pacewright example out/works --record-months 12
 	@echo
 	@echo "The plan: open out/trolleybus/report.html in a browser."
 	@echo "The works by its record, day by day: $(BIN)/pacewright today out/works"

@@ -23,8 +23,8 @@ from pacewright.office.sheets.shortages_rob_sheet import rob_sheet
 from pacewright.office.sheets.today import today
 from pacewright.office.sheets.vehicle import vehicle
 from pacewright.office.sheets.vehicles import vehicles
-from pacewright.office.sheets.works_tables import table_sheet, works_sheet
 from pacewright.office.sheets.whatif import trial_sheet, whatif_sheet
+from pacewright.office.sheets.works_tables import table_sheet, works_sheet
 from pacewright.reports.sheet import Sheet
 
 
@@ -244,7 +244,7 @@ _ALL = (
         "learning",
         "/learning",
         "Learning",
-        "Figures the record contradicts, what was decided about them, turn times and lives learned.",
+        "Figures the record contradicts, what was decided of them, turn times and lives learned.",
         learning,
     ),
 )

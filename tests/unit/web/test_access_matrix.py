@@ -70,6 +70,8 @@ TABLE: dict[tuple[str, str], Right | str] = {
     ("POST", "/whatif/{run}/stop"): Right.PROMISE,
     ("POST", "/whatif/{run}/drop"): Right.PROMISE,
     ("GET", "/whatif/{run}/change.toml"): Right.PROMISE,
+    ("GET", "/whatif/{run}/going"): Right.PROMISE,
+    ("GET", "/flow/ready"): Right.SEE,
 }
 """Route -> who is let through. Sheets stand in the catalogue of the office: see ``needed``."""
 

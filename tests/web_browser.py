@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
-from pacewright.web.app import create_app
+from pacewright.web.serve import Place, config_of
 from web_desk import PASSWORD
 
 
@@ -26,10 +26,11 @@ def free_port() -> int:
 @contextmanager
 def served(desk: Desk, port: int) -> Iterator[str]:
     """A server over a desk at a port; its address. The desk stays open when it stops."""
-    app = create_app(desk)
-    config = uvicorn.Config(
-        app, port=port, lifespan="off", log_level="critical", timeout_graceful_shutdown=1
-    )
+    config = config_of(desk, Place(port=port))
+    # The desk is the test's: it stays open, and the server waits for no page that listens.
+    config.lifespan, config.timeout_graceful_shutdown = "off", 1
+    config.log_level = "critical"
+    config.configure_logging()
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

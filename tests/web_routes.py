@@ -1,5 +1,6 @@
 """Every route of the application, read from the application itself."""
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
@@ -19,17 +20,26 @@ SAMPLES = {
 """Path parameter -> a value the small works knows; any other gets ``1``."""
 
 
+_PARAMETER = re.compile(r"\{(\w+)(?::\w+)?\}")
+
+
 class Route(NamedTuple):
     """One method at one address."""
 
     method: str
     path: str
 
+    @property
+    def names(self) -> list[str]:
+        """Its parameters."""
+        return _PARAMETER.findall(self.path)
+
     def at(self, **given: str) -> str:
         """The address with its parameters filled in."""
-        names = [one.split("}")[0] for one in self.path.split("{")[1:]]
-        values = {name: given.get(name, SAMPLES.get(name, "1")) for name in names}
-        return self.path.format(**values)
+        return _PARAMETER.sub(
+            lambda one: given.get(one[1], SAMPLES.get(one[1], "1")),
+            self.path,
+        )
 
 
 def routes_of(app: FastAPI) -> list[Route]:

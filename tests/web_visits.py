@@ -1,0 +1,249 @@
+"""Every page seen in a real browser once, and what was found on the way."""
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser, BrowserContext, Page
+
+from pacewright.events.scan import code_of
+from pacewright.office.desk import Desk
+from pacewright.office.rights import Role
+from pacewright.web.app import create_app
+from web_browser import signed_in
+from web_desk import browser
+from web_routes import routes_of
+
+AXE = Path(__file__).parent / "data" / "axe-core" / "axe.min.js"
+TAGS = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
+DESK, TABLET, PHONE = 1280, 1024, 420
+SEERS = (Role.PLANNER, Role.INSPECTOR, Role.ENGINEER, Role.ADMINISTRATOR)
+"""A page is looked at by the first of them who may see it."""
+NO_PAGES = ("/api/", "/static/", "/live", "/csv/")
+"""What answers with something else than a page."""
+LONG = ("/plan-report",)
+"""So long that axe-core takes half a minute for all its looks: judged in one of them."""
+PICTURES = os.environ.get("PACEWRIGHT_PICTURES", "")
+"""Folder in which each page is kept as pictures for people to look at; empty: not kept."""
+
+
+@dataclass
+class Visit:
+    """One page as it was seen.
+
+    Parameters
+    ----------
+    axe : findings of axe-core, each with its rule, place and what the page looked like then.
+    said : errors and warnings of the console, and scripts that failed.
+    foreign : addresses elsewhere that were asked for.
+    wide : what reaches beyond the window, by width of the window in pixels.
+    """
+
+    path: str
+    role: Role
+    title: str = ""
+    question: str = ""
+    axe: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    foreign: list[str] = field(default_factory=list)
+    wide: list[str] = field(default_factory=list)
+
+
+def addresses(desk: Desk) -> list[tuple[str, Role]]:
+    """Every page with something in it, and who looks at it."""
+    given = _things(desk)
+    clients = {role: browser(desk, role) for role in SEERS}
+    found = []
+    for route in routes_of(create_app(desk)):
+        if route.method != "GET" or route.path in ("/", "/scan") or route.path.startswith(NO_PAGES):
+            continue
+        if "/csv/" in route.path:
+            continue
+        address = route.at(**given) + _ASKED.get(route.path, "").format(**given)
+        for role in SEERS:
+            answer = clients[role].get(address)
+            if answer.status_code != 403:
+                whole = answer.status_code == 200 and answer.text.startswith("<!doctype html>")
+                if whole and route.path != "/sign-in":
+                    found.append((address, role))
+                break
+    kinds = ("released", "robbed", "found", "fitted")
+    seen = (Role.INSPECTOR, Role.PLANNER, Role.INSPECTOR, Role.SHOP)
+    return found + [(f"/book/{kind}", role) for kind, role in zip(kinds, seen, strict=True)]
+
+
+_ASKED = {
+    "/serial": "?code={unit}",
+    "/shortages/rob": "?unit={unit}&to=vehicle:{vehicle_id}",
+    "/book/{kind}": "?vehicle_id={vehicle_id}",
+}
+"""What an address needs to show something."""
+
+
+def _things(desk: Desk) -> dict[str, str]:
+    works = desk.works
+    with desk.standing() as standing:
+        inside = sorted(one.vehicle_id for one in standing.inside())
+        unit = next(code_of(one) for one, known in standing.units.items() if known.onto)
+    assert inside, "the example has nothing inside: its pages would show little"
+    return {
+        "vehicle_id": inside[0],
+        "shop_id": works.stages[0].shop_id,
+        "unit_kind_id": works.unit_kinds[0].unit_kind_id,
+        "place": str(desk.ledger.head().place),
+        "table": "stages",
+        "unit": unit,
+    }
+
+
+class Visitor:
+    """Walks through the pages as people of several roles, and keeps what was found."""
+
+    def __init__(self, browser: Browser, address: str) -> None:
+        self.browser, self.address = browser, address
+        self._pages: dict[Role, Page] = {}
+        self._now: Visit | None = None
+
+    def visit(self, path: str, role: Role) -> Visit:
+        """Look at one page at three widths, light and dark."""
+        page = self._page(role)
+        self._now = one = Visit(path, role)
+        page.set_viewport_size({"width": DESK, "height": 900})
+        page.goto(self.address + path, wait_until="load")
+        one.title, one.question = page.title(), page.locator("h1").first.inner_text()
+        one.axe += axe_findings(page, "light, desk")
+        _keep(page, path, "desk")
+        page.emulate_media(color_scheme="dark")
+        if path not in LONG:
+            one.axe += axe_findings(page, "dark, desk", only=("color-contrast",))
+        _keep(page, path, "desk-dark")
+        page.emulate_media(color_scheme="light")
+        for width, name in ((TABLET, "tablet"), (PHONE, "phone")):
+            page.set_viewport_size({"width": width, "height": 900})
+            one.wide += [f"{name}: {found}" for found in page.evaluate(_TOO_WIDE)]
+            _keep(page, path, name)
+        if path not in LONG:
+            one.axe += axe_findings(page, "phone", only=_BY_WIDTH)
+        return one
+
+    def close(self) -> None:
+        """Leave."""
+        for page in self._pages.values():
+            page.context.close()
+
+    def _page(self, role: Role) -> Page:
+        if role not in self._pages:
+            context = self.browser.new_context(bypass_csp=False)
+            self._listen(context)
+            self._pages[role] = signed_in(context, self.address, role)
+        return self._pages[role]
+
+    def _listen(self, context: BrowserContext) -> None:
+        def said(text: str) -> None:
+            if self._now is not None:
+                self._now.said.append(text)
+
+        def asked(url: str) -> None:
+            if self._now is not None and not url.startswith((self.address, "data:")):
+                self._now.foreign.append(url)
+
+        context.on(
+            "console",
+            lambda one: said(one.text) if one.type in ("error", "warning") else None,
+        )
+        context.on("weberror", lambda one: said(str(one.error)))
+        context.on("request", lambda one: asked(one.url))
+
+
+_BY_WIDTH = ("target-size", "scrollable-region-focusable", "meta-viewport", "region", "label")
+"""Rules whose answer can change with the width of the window."""
+
+_TOO_WIDE = """() => {
+  const wide = document.documentElement.clientWidth;
+  if (document.documentElement.scrollWidth <= wide + 1) return [];
+  const scrolls = (one) => {
+    for (let up = one.parentElement; up; up = up.parentElement)
+      if (["auto", "scroll", "hidden"].includes(getComputedStyle(up).overflowX)) return true;
+    return false;
+  };
+  return [...document.body.querySelectorAll("*")]
+    .filter((one) => one.getBoundingClientRect().right > wide + 1 && !scrolls(one))
+    .slice(0, 3)
+    .map((one) => one.outerHTML.slice(0, 120)).concat("page wider than the window");
+}"""
+
+
+def axe_findings(page: Page, look: str, only: tuple[str, ...] = ()) -> list[str]:
+    """What axe-core finds wrong: rule, page's look, first places."""
+    if not page.evaluate("() => Boolean(window.axe)"):
+        # Through the debugger, past the policy of the page, which forbids it rightly.
+        page.evaluate(AXE.read_text(encoding="utf-8") + ";0")
+    asked: dict[str, Any] = {"resultTypes": ["violations"], "iframes": False}
+    asked["runOnly"] = (
+        {"type": "rule", "values": list(only)} if only else {"type": "tag", "values": list(TAGS)}
+    )
+    found = page.evaluate("(asked) => axe.run(document, asked)", asked)
+    return [
+        f"{look}: {one['id']} at {' | '.join(str(node['target'][0]) for node in one['nodes'][:3])}"
+        f" ({len(one['nodes'])} places): {one['nodes'][0]['failureSummary'][:300]}"
+        for one in found["violations"]
+    ]
+
+
+def _keep(page: Page, path: str, look: str) -> None:
+    if PICTURES:
+        name = "-".join(part for part in path.split("?", maxsplit=1)[0].split("/") if part)
+        Path(PICTURES).mkdir(parents=True, exist_ok=True)
+        page.screenshot(path=Path(PICTURES) / f"{name}.{look}.png", full_page=True)
+
+
+CONTROLS = "a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex='0']"
+
+
+def walk(page: Page, most: int) -> Iterator[dict[str, Any]]:
+    """Where Tab leads, control after control, from the beginning of the page.
+
+    Each is told by its number among the controls of the page and by whether its focus is seen. A
+    field for a date has several steps within: the browser itself marks the later ones.
+    """
+    page.evaluate(
+        """(all) => { window.scrollTo(0, 0); document.activeElement.blur();
+        window.controls = [...document.querySelectorAll(all)]; }""",
+        CONTROLS,
+    )
+    last: int | None = None
+    passed: set[int] = set()
+    for _ in range(most):
+        page.keyboard.press("Tab")
+        here = page.evaluate(_HERE)
+        if here is None:
+            return
+        if here["number"] != last:
+            if here["number"] in passed:
+                return  # round again
+            yield here
+        last = here["number"]
+        passed |= {last} - {-1}
+
+
+_HERE = """() => {
+  const one = document.activeElement;
+  if (!one || one === document.body) return null;
+  const look = getComputedStyle(one), box = one.getBoundingClientRect();
+  const seen = (look.outlineStyle !== "none" && parseFloat(look.outlineWidth) >= 1)
+    || look.boxShadow !== "none";
+  return { number: window.controls.indexOf(one), seen: seen, html: one.outerHTML.slice(0, 100),
+    shown: box.width > 0 && box.height > 0 };
+}"""
+
+REACHABLE = """(all) => [...document.querySelectorAll(all)]
+  .map((one, number) => [number, one])
+  .filter(([, one]) => !one.disabled && one.tabIndex >= 0 && one.checkVisibility({
+    checkVisibilityCSS: true }))
+  .filter(([, one]) => !(one.type === "radio" && one.name && one !== (
+    document.querySelector(`input[type=radio][name="${CSS.escape(one.name)}"]:checked`)
+    || [...document.getElementsByName(one.name)].find((other) => !other.disabled))))
+  .map(([number]) => number)"""
+"""Numbers of the controls that Tab must reach; of radio buttons of one name only one."""

@@ -7,6 +7,7 @@ import pytest
 from typer.testing import CliRunner
 
 from pacewright.cli.app import app
+from pacewright.files.daily import SHEETS
 from pacewright.office.record import open_record
 from small_works import write_small
 
@@ -106,7 +107,10 @@ def test_faulty_files_are_told_and_nothing_is_kept(day: list[str], tmp_path: Pat
 def test_templates_and_wrong_calls(tmp_path: Path, day: list[str]) -> None:
     """Empty sheets are written whole; a call without its parts says what is needed."""
     code, said = called("--template", str(tmp_path / "day"))
-    assert (code, "21 empty files" in said) == (0, True)
+    sheets = list((tmp_path / "day").glob("*.csv"))
+    assert {one.stem for one in sheets} == {one.TABLE for one in SHEETS}
+    # The workbook holds all of them once more.
+    assert (code, f"{len(sheets) + 1} empty files" in said) == (0, True)
     assert (tmp_path / "day" / "daily.xlsx").exists()
     (tmp_path / "day" / "moves.csv").write_text("mine")
     code, said = called("--template", str(tmp_path / "day"))

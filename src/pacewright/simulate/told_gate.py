@@ -92,5 +92,5 @@ class GateTold:
                     present += draw(ground.base, Stream.PRESENT, key, i, person) < share
             else:
                 present += whole * share
-            hours = round(present * one.hours_a_day, 1)
+            hours = round(present * one.hours_a_day, 2)
             self._tell(Attended(self.at, one.shop_id, one.trade_id, day, round(present, 2), hours))

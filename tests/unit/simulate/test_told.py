@@ -324,6 +324,23 @@ def test_everybody_is_on_the_roll_of_every_working_day(kind: str) -> None:
     assert sum(event.people for event in lines) == pytest.approx(due, rel=0.02)
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_part_of_a_person_attends_as_the_table_says(kind: str) -> None:
+    """Crews of less than one person: hours attended over hours paid, to one in a hundred.
+
+    Rounded to tenths, a quarter of a person would seem to attend less, or more, every single day.
+    """
+    one = told_run(kind)
+    lines = of(one, Attended)
+    small = [crew for crew in one.works.people if 0 < crew.people < 1]
+    assert small
+    for crew in small:
+        mine = [e for e in lines if (e.shop_id, e.trade_id) == (crew.shop_id, crew.trade_id)]
+        paid = len(mine) * crew.people * crew.hours_a_day
+        hours = sum(event.hours for event in mine)
+        assert hours / paid == pytest.approx(crew.attendance_share, abs=0.01), crew
+
+
 def test_waits_are_told_with_their_cause() -> None:
     """Whoever stands an hour is told, with what for, and most causes come up."""
     one = told_run("trolleybus")

@@ -112,6 +112,25 @@ def test_an_earlier_moment_can_be_asked_about(works: Path) -> None:
     assert "motor" not in {row["unit_kind_id"] for row in rows}
 
 
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (["today", "--at", "tomorrow"], "'tomorrow' found. A moment of the works clock is wanted."),
+        (["shortages", "--at", "2026-03-09T07:01Z"], "A moment of the works clock is wanted."),
+        (["promises", "--since", "9 March"], "'9 March' found. A day is wanted."),
+        (["today", "--days", "0"], "'--days': 0 is not in the range"),
+    ],
+    ids=str,
+)
+def test_a_wrong_value_is_told_in_plain_words(works: Path, words: list[str], wanted: str) -> None:
+    """What was found and what is wanted; no pattern, and no variable that there is not."""
+    done = RUNNER.invoke(app, [words[0], str(works), *words[1:]])
+    assert done.exit_code == 2
+    assert wanted in done.stderr
+    assert "%" not in done.stderr
+    assert "env var" not in done.stderr
+
+
 def test_without_a_record_there_is_no_day(tmp_path: Path) -> None:
     """A works without a record says what is missing and what to do."""
     done = RUNNER.invoke(app, ["today", str(write_small(tmp_path / "w"))])

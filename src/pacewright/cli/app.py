@@ -14,10 +14,12 @@ from pacewright.cli import (
     record_commands,
     serve_commands,
 )
+from pacewright.cli.calls import Calls
 from pacewright.cli.options import AsJson, Database, WorksPath
 
 app = typer.Typer(
     name="pacewright",
+    cls=Calls,
     help="Plan a works that overhauls a vehicle fleet: who comes in when, what each shop must "
     "carry, how many spare units. The tool plans; licensed people certify.",
     rich_markup_mode=None,

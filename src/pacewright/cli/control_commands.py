@@ -1,22 +1,13 @@
 """The commands that say what is true now, from the record."""
 
-from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from pacewright.cli.moments import At
 from pacewright.cli.options import AsJson, Database, WorksPath
 
-At = Annotated[
-    datetime | None,
-    typer.Option(
-        "--at",
-        formats=["%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M:%S"],
-        metavar="2026-03-02T07:30",
-        help="works time asked about; left out: the last the record tells of",
-    ),
-]
 WithPlan = Annotated[
     bool, typer.Option("--with-plan", help="make the plan first: its pace, waits, floats needed")
 ]

@@ -1,11 +1,11 @@
 """The command that prints papers."""
 
-from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from pacewright.cli.moments import At
 from pacewright.cli.options import AsJson, Database
 
 
@@ -25,10 +25,7 @@ def paper(  # noqa: PLR0913, PLR0917
         typer.Option("--out", metavar="FILE", help="PDF file; left out: named by sort and day"),
     ] = None,
     sorts: Annotated[bool, typer.Option("--sorts", help="list every sort of paper")] = False,
-    at: Annotated[
-        datetime | None,
-        typer.Option("--at", help="works time asked about; left out: the last the record tells of"),
-    ] = None,
+    at: At = None,
     with_plan: Annotated[
         bool, typer.Option("--with-plan", help="make the plan first, for mean waits in dates")
     ] = False,

@@ -1,12 +1,12 @@
 """The commands about promises: what is forecast, who gets which unit, what robbing costs."""
 
-from datetime import datetime
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from pacewright.cli.control_commands import At
+from pacewright.cli.moments import DAY, At, day
 from pacewright.cli.options import AsJson, Database, WorksPath
 
 
@@ -21,8 +21,10 @@ def promises(  # noqa: PLR0913, PLR0917
     works: WorksPath,
     vehicle: Annotated[str, typer.Option(metavar="ID", help="only this vehicle")] = "",
     since: Annotated[
-        datetime | None,
-        typer.Option(formats=["%Y-%m-%d"], help="changes since this day; left out: a day before"),
+        date | None,
+        typer.Option(
+            parser=day, metavar=DAY, help="changes since this day; left out: a day before"
+        ),
     ] = None,
     changes: Annotated[bool, typer.Option(help="whether changes are told")] = True,
     runs: Annotated[int, typer.Option(min=20, max=100_000, help="runs of the works")] = 200,
@@ -41,8 +43,7 @@ def promises(  # noqa: PLR0913, PLR0917
     from pacewright.cli.promises import run
     from pacewright.office.promising import PromisesAsked
 
-    day = since.date() if since else None
-    asked = PromisesAsked(database, day, changes, runs, seed, at, threads)
+    asked = PromisesAsked(database, since, changes, runs, seed, at, threads)
     run(works, vehicle, asked, out, as_json)
 
 

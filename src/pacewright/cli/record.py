@@ -30,9 +30,13 @@ class Shown:
 
 def run_show(works: Path, shown: Shown, database: str, as_json: bool) -> None:
     """Show entries of the record."""
-    from pacewright.office.record import open_record
+    from pacewright.office.errors import CallError
+    from pacewright.office.record import faults_of_filters, open_record
 
     with answering(as_json):
+        faults = faults_of_filters(shown.about, shown.kind)
+        if faults:
+            raise CallError("\n".join(f"--{one}" for one in faults))
         since = _moment(shown.since) if shown.since else None
         with open_record(works, database, create=False, read_only=True) as ledger:
             found = ledger.entries(

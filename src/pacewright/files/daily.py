@@ -137,6 +137,10 @@ def sheet_named(name: str) -> Any | None:
 
 
 def _sheets(path: Path, faults: list[Fault]) -> Iterator[tuple[Sheet, Any]]:
+    if not path.is_file():
+        rule, remedy = "A daily sheet is a file.", "Check its folder and name."
+        faults.append(Fault(path.name, 0, "", "there is no such file", rule, remedy))
+        return
     if path.suffix.casefold() == ".xlsx":
         book = Workbook(path)
         for name in book.names:

@@ -50,6 +50,32 @@ def people_address(works: Path, database: str = "") -> str:
     return str(path.with_name(path.name.replace("record", "people", 1)))
 
 
+def faults_of_filters(about: str, kind: str) -> list[str]:
+    """What is wrong with how entries of the record are asked for; what is empty is not asked.
+
+    Parameters
+    ----------
+    about : code of a thing, ``vehicle:1043``.
+    kind : name of a kind of event.
+    """
+    from pacewright.base.faults import NameHint
+    from pacewright.events.registry import KINDS
+    from pacewright.events.scan import parts_of_code
+
+    faults = []
+    if about and parts_of_code(about) is None:
+        faults.append(
+            f"about: '{about[:90]}' found. A thing is named by its code: what it is, a colon, its "
+            "number or serial. Write vehicle:1043, body:B-11, motor:M-7 or place:paint."
+        )
+    if kind and kind not in KINDS:
+        faults.append(
+            f"kind: '{kind[:40]}' found. It is a kind of event, as `pacewright book --kinds` and "
+            f"/api/kinds list them. Choose one.{NameHint(KINDS)(kind)}"
+        )
+    return faults
+
+
 def has_record(works: Path, database: str = "") -> bool:
     """True when the works has a record with at least one event.
 

@@ -211,6 +211,12 @@ def test_faults_of_all_files_are_told_together(tmp_path: Path) -> None:
     assert "Is 'moves' meant?" in told[2].remedy
 
 
+def test_a_file_that_is_not_there_is_said_not_to_be(tmp_path: Path) -> None:
+    """Whatever its name: first that there is none, and no word on how sheets are named."""
+    for name in ("moves.csv", "day.csv", "day.xlsx"):
+        assert [one.found for one in faults(tmp_path / name)] == ["there is no such file"], name
+
+
 def test_a_sheet_is_known_by_the_start_of_its_name() -> None:
     """Anything may follow after a mark; another word is another word."""
     for name in ("moves", "Moves", "moves-2026-03-02", "moves 2", "moves_late"):

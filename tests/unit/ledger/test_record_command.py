@@ -47,6 +47,10 @@ def test_show_tells_entries_newest_first(works: Path) -> None:
     )
     assert "No such entry" in called("show", works, "--by", "nobody")[1]
     assert called("show", works, "--since", "yesterday")[0] == 2
+    code, said = called("show", works, "--about", "N-12", "--kind", "fited")
+    assert code == 2, "a filter that cannot hold is refused, not answered with nothing"
+    assert "--about: 'N-12' found" in said
+    assert "Is 'fitted' meant?" in said
 
 
 def test_verify_says_the_head_and_asks_for_it_later(works: Path) -> None:

@@ -253,7 +253,7 @@ def test_events_are_read_a_page_at_a_time(desk: Desk) -> None:
         client.get("/api/events?since=2026-01-05T07:04").json()["data"]["events"][0]["place"] == 4
     )
     for wrong in ("limit=0", "limit=9999", "kind=flown", "since=never", "since=2026-01-05T07:04Z",
-                  "after=-1", "until=99999999999"):  # fmt: skip
+                  "after=-1", "until=99999999999", "about=P0003"):  # fmt: skip
         answer = client.get(f"/api/events?{wrong}")
         assert answer.status_code == 422, wrong
         assert Refused(**answer.json()).faults

@@ -188,6 +188,15 @@ def test_without_script_the_page_says_what_was_booked(case: Case) -> None:
     assert "No verdict is chosen" in empty.text
 
 
+def test_what_was_not_measured_is_said_not_to_be_told(case: Case) -> None:
+    """The page of a finding by eye has no word of a programmer's for a reading not taken."""
+    mark = case.items()[0]
+    case.send({f"verdict {mark}": "repair", "only": mark})
+    page = case.inspector.get(f"/record/{case.desk.ledger.head().place}").text
+    assert "not told" in page
+    assert "None" not in page
+
+
 def test_others_look_but_do_not_judge(case: Case) -> None:
     """A planner sees the scope without the form, and may not send it."""
     planner = browser(case.desk, Role.PLANNER)

@@ -4,11 +4,12 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from pacewright.events.registry import KIND_OF, KINDS
+from pacewright.events.registry import KIND_OF
 from pacewright.events.written import to_json, write_event
 from pacewright.ledger.entry import Head, Kept
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
+from pacewright.office.record import faults_of_filters
 from pacewright.office.sheets.asked import day_asked, morning_of, whole_asked
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.table import Table, table, text
@@ -49,13 +50,14 @@ def record_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
 
 def _found(desk: Desk, asked: Mapping[str, str], last_place: int) -> list[Kept]:
     before = whole_asked(asked, "before", last_place + 1, 1, 10**9)
-    kind = asked.get("kind", "").strip()
-    if kind and kind not in KINDS:
-        raise ValueError(f"kind: {kind[:40]!r} found. It is a kind of event. Choose from the list.")
+    about, kind = asked.get("about", "").strip(), asked.get("kind", "").strip()
+    faults = faults_of_filters(about, kind)
+    if faults:
+        raise ValueError(" ".join(faults))
     return list(
         desk.ledger.entries(
             until=before - 1,
-            about=asked.get("about", "").strip(),
+            about=about,
             kind=kind,
             by=asked.get("by", "").strip(),
             since=morning_of(day_asked(asked, "since")),
@@ -127,6 +129,8 @@ def in_words(event: Any) -> str:
 
 
 def _plainly(value: Any) -> str:
+    if value is None:
+        return "not told"
     if isinstance(value, list):
         if len(value) == 2 and all(isinstance(one, str) for one in value):
             return ":".join(value)

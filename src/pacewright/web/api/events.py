@@ -25,6 +25,7 @@ from pacewright.office.desk_booking import (
     written_entry,
 )
 from pacewright.office.event_form import fields_of
+from pacewright.office.record import faults_of_filters
 from pacewright.office.rights import right_for
 from pacewright.office.signing import NotAllowedError
 from pacewright.web.api.shapes import Booked, EventIn, Events, EventsIn, Kinds, NotBooked
@@ -81,8 +82,9 @@ def events(
     ``next`` leads to the next page and is null on the last. In the order of the record the next
     page may be asked again later: it begins where this one ended.
     """
-    if kind and kind not in KINDS:
-        raise HTTPException(422, f"kind: {kind!r} found. It is a kind of event. See /api/kinds.")
+    faults = faults_of_filters(about, kind)
+    if faults:
+        raise HTTPException(422, " ".join(faults))
     if since is not None and since.tzinfo is not None:
         raise HTTPException(422, "since: a zone found. The works clock has none. Leave it out.")
     last = desk.ledger.head().place

@@ -28,7 +28,7 @@ class Evidence:
     Parameters
     ----------
     events : how many were read.
-    first, last : moments of the earliest and the latest.
+    first, last : moments of the earliest and of the latest that is no decision.
     inspections, turns, work, lateness : what was counted.
     releases : vehicles released, by number of the week.
     decided : cell -> the last decision about it.
@@ -129,12 +129,13 @@ def _read(events: Iterable[Event], listeners: Iterable[Heard]) -> tuple[int, dat
     for event in events:
         count += 1
         at = event.at
-        if at > last:  # noqa: PLR1730 - millions of calls of max take a second
+        # A decision tells nothing of the floor: units still out are not older for a late one.
+        if at > last and type(event) is not FactorDecided:
             last = at
-        if at < first:  # noqa: PLR1730
+        if at < first:  # noqa: PLR1730 - millions of calls of min take a second
             first = at
         for handler in table.get(type(event), ()):
             handler(event)
     if not count:
         raise NothingRecordedError("The record holds no event; nothing can be learned from it.")
-    return count, first, last
+    return count, first, max(first, last)

@@ -227,6 +227,18 @@ def test_a_rejected_line_comes_again_only_on_much_more_evidence() -> None:
     assert more.rejected_on is None
 
 
+def test_a_decision_long_after_ages_no_unit() -> None:
+    """Decided a month after the last word of the floor, units still out are no older for it."""
+    events = list(year())
+    one = line(learned(), "stages:test:first_pass_share")
+    late = decided(one, False, events[-1].at + timedelta(days=30))
+    found = learn(works(), [*events, late])
+    assert found.last == learned().last
+    for was in learned().proposals:
+        if was.column == "turn_days":
+            assert line(found, was.proposal_id).shown == was.shown, was.proposal_id
+
+
 def test_an_empty_record_teaches_nothing() -> None:
     """It is told, not guessed."""
     with pytest.raises(NothingRecordedError, match="no event"):

@@ -145,6 +145,16 @@ def test_a_day_too_far_or_none_is_refused_with_what_to_do(desk: Desk) -> None:
         flow(desk, {"day": "2030-01-01"})
 
 
+def test_before_the_record_began_nothing_is_known(desk: Desk) -> None:
+    """Unknown is not nought: no flow is drawn of a day of which the record tells nothing."""
+    long_ago = shown(desk, {"day": "2020-01-01"})
+    assert long_ago.day is None
+    page = browser(desk, Role.VIEWER).get("/flow?day=2020-01-01")
+    assert page.status_code == 200
+    assert "The record tells of nothing up to that day" in page.text
+    assert "so the works stood" not in page.text
+
+
 def test_an_empty_record_shows_the_works_empty(tmp_path_factory: pytest.TempPathFactory) -> None:
     """Without an event every position is free; the page reads and says so."""
     made = empty_desk(tmp_path_factory.mktemp("empty"))

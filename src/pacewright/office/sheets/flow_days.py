@@ -36,6 +36,9 @@ BACK_DAYS, AHEAD_DAYS = 5, 10
 RUNS = 40
 """Runs of a forecast: a chance of one half is then known to about 0.16 (95 %, binomial)."""
 
+BEFORE_THE_RECORD = (
+    "The record tells of nothing up to that day; what stood then is not known. Choose a later day."
+)
 WAIT_SECONDS = 2.0
 WEEKS = 4
 """Weeks run from the week of the moment on: they cover the days ahead and a shutdown."""
@@ -97,7 +100,8 @@ def shown(desk: Desk, asked: Mapping[str, str], wait_seconds: float = WAIT_SECON
         return Shown(desk.works, _now(desk), "", False, _links(clock, today, today))
     links = _links(clock, today, day)
     if day < today:
-        return Shown(desk.works, _past(desk, clock, day), "", False, links)
+        past = _past(desk, clock, day)
+        return Shown(desk.works, past, "" if past else BEFORE_THE_RECORD, False, links)
     if day > links[-1].day:
         raise NotFoundError(
             f"day: {day} found. The forecast reaches {AHEAD_DAYS} working days, to "
@@ -148,12 +152,14 @@ def _fulls(paper: DayPaper) -> dict[str, int]:
     }
 
 
-def _past(desk: Desk, clock: WorksClock, day: date) -> FlowDay:
+def _past(desk: Desk, clock: WorksClock, day: date) -> FlowDay | None:
     place = desk.head_place()
 
-    def made() -> FlowDay:
+    def made() -> FlowDay | None:
         moment = middle_of(clock, day)
         standing = desk.ledger.standing_at(moment)
+        if not standing.events:
+            return None
         works, _ = desk.works_now()
         return flow_at(seen_at(works, standing, moment), Source.RECORD, place)
 

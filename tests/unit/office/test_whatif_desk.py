@@ -136,7 +136,8 @@ def test_a_run_too_long_says_so(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> 
 def test_a_run_cut_short_keeps_what_it_has(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     """Ended by the time limit while the change runs, it rests on the pairs there are."""
     asked = replace(ASKED, replications=100)
-    monkeypatch.setattr(replicate, "PIECE_SECONDS", 0.02)
+    # One replication a piece, however quick the engine is, so that the limit falls among them.
+    monkeypatch.setattr(replicate, "PIECE_SECONDS", 0.0)
     watches: list[Any] = []
     init = whatif_desk._Watch.__init__
 

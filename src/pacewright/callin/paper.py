@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import erf, sqrt
+from typing import NamedTuple
 
 import numpy as np
 
@@ -65,31 +66,56 @@ def calls_of(settled: Settled) -> tuple[Call, ...]:
         *(column[placed].tolist() for column in columns), strict=True
     ):
         window, day = settled.windows[window_at], days[day_at]
-        opens, due, limit, latest = window.opens, window.due, window.limit, window.latest
-        assert opens and due and limit and latest
-        past = (day - limit).days
-        found.append(
-            Call(
-                vehicle_id=window.vehicle_id,
-                type_id=window.type_id,
-                depot_id=window.depot_id,
-                visit=window.visit,
-                week=week_at,
-                day=day,
-                order=place,
-                zone=zones[week_at],
-                opens=opens,
-                due=due,
-                limit=limit,
-                latest=latest,
-                due_by=window.due_by or "",
-                life_given_days=max(0, (due - day).days),
-                spare_days=-past,
-                chance_past_limit=chance_past(past, window.limit_sd_days),
-                note=_note(past, day > latest, no_day),
-            )
-        )
+        limit, latest = window.limit, window.latest
+        assert limit and latest
+        note = _note((day - limit).days, day > latest, no_day)
+        found.append(call_of(window, day, When(week_at, zones[week_at], place), note))
     return tuple(found)
+
+
+class When(NamedTuple):
+    """Where a call stands in the programme.
+
+    Parameters
+    ----------
+    week : counted from the start of the plan.
+    order : place among the calls of the week; 0: none was given yet.
+    """
+
+    week: int
+    zone: Zone
+    order: int = 0
+
+
+def call_of(window: DueWindow, day: date, when: When, note: str = "") -> Call:
+    """The call of a visit on a day.
+
+    Parameters
+    ----------
+    window : one whose dates are all known (see ``is_dated``).
+    """
+    opens, due, limit, latest = window.opens, window.due, window.limit, window.latest
+    assert opens and due and limit and latest
+    past = (day - limit).days
+    return Call(
+        vehicle_id=window.vehicle_id,
+        type_id=window.type_id,
+        depot_id=window.depot_id,
+        visit=window.visit,
+        week=when.week,
+        day=day,
+        order=when.order,
+        zone=when.zone,
+        opens=opens,
+        due=due,
+        limit=limit,
+        latest=latest,
+        due_by=window.due_by or "",
+        life_given_days=max(0, (due - day).days),
+        spare_days=-past,
+        chance_past_limit=chance_past(past, window.limit_sd_days),
+        note=note,
+    )
 
 
 def _note(past: int, past_latest: bool, no_day: bool) -> str:

@@ -13,7 +13,7 @@ from functools import cached_property
 
 from pacewright.base.calendar import Week
 from pacewright.callin.absence import last_weeks_away, whole_days
-from pacewright.callin.paper import chance_past, zone_of
+from pacewright.callin.paper import When, call_of, is_dated, zone_of
 from pacewright.events.standing import Phase, Standing, VehicleStanding
 from pacewright.fleet.windows import DueWindow
 from pacewright.plans.plan import Plan
@@ -194,27 +194,8 @@ def call_on(works: Works, plan: Plan, window: DueWindow, day: date, note: str = 
 
     Its order is 0: nobody has given it a place among those of its week.
     """
-    opens, due, limit, latest = window.opens, window.due, window.limit, window.latest
-    if opens is None or due is None or limit is None or latest is None:
+    if not is_dated(window):
         return None
     week = (day - plan.programme.weeks[0].monday).days // 7
-    past = (day - limit).days
-    return Call(
-        vehicle_id=window.vehicle_id,
-        type_id=window.type_id,
-        depot_id=window.depot_id,
-        visit=window.visit,
-        week=week,
-        day=day,
-        order=0,
-        zone=zone_of(works, week) if week >= 0 else Zone.FIRM,
-        opens=opens,
-        due=due,
-        limit=limit,
-        latest=latest,
-        due_by=window.due_by or "",
-        life_given_days=max(0, (due - day).days),
-        spare_days=-past,
-        chance_past_limit=chance_past(past, window.limit_sd_days),
-        note=note,
-    )
+    zone = zone_of(works, week) if week >= 0 else Zone.FIRM
+    return call_of(window, day, When(week, zone), note)

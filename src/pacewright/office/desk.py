@@ -83,7 +83,7 @@ class Desk:
         self.ledger.close()
 
     def now(self) -> datetime:
-        """The works' time, to the minute; never before the last thing that happened."""
+        """The works' time, to the minute."""
         said = self._clock() if self._clock else datetime.now()
         return said.replace(second=0, microsecond=0)
 

@@ -15,7 +15,17 @@ from pacewright.cli import (
     serve_commands,
 )
 from pacewright.cli.calls import Calls
-from pacewright.cli.options import AsJson, Database, WorksPath
+from pacewright.cli.options import (
+    AsJson,
+    Cluster,
+    Database,
+    Of,
+    Seed,
+    Start,
+    Threads,
+    Weeks,
+    WorksPath,
+)
 
 app = typer.Typer(
     name="pacewright",
@@ -90,15 +100,10 @@ def simulate(  # noqa: PLR0913, PLR0917
         float | None,
         typer.Option(min=1e-6, max=1, help="run on until half width over mean of --of is this"),
     ] = None,
-    of: Annotated[str, typer.Option(help="figure the precision is asked of")] = "output_a_week",
-    weeks: Annotated[
-        int | None, typer.Option(min=1, max=520, help="weeks measured; left out: the horizon")
-    ] = None,
-    start: Annotated[
-        str,
-        typer.Option("--from", help="now: as it stands today; empty; steady: without its warm-up"),
-    ] = "now",
-    seed: Annotated[int, typer.Option(min=0, help="same seed, same figures")] = 1,
+    of: Of = "output_a_week",
+    weeks: Weeks = None,
+    start: Start = "now",
+    seed: Seed = 1,
     pace: Annotated[
         float | None,
         typer.Option(min=0.01, help="one vehicle every takt at so many a week, no programme"),
@@ -109,12 +114,8 @@ def simulate(  # noqa: PLR0913, PLR0917
     absence: Annotated[
         bool, typer.Option(help="whether people stay away by chance, or evenly")
     ] = True,
-    cluster: Annotated[
-        str, typer.Option(metavar="ADDRESS", help="Dask scheduler; left out: this machine")
-    ] = "",
-    threads: Annotated[
-        int | None, typer.Option(min=1, help="threads; left out: one a processor")
-    ] = None,
+    cluster: Cluster = "",
+    threads: Threads = None,
     database: Database = "",
     record: WithRecord = True,
     as_json: AsJson = False,
@@ -147,25 +148,16 @@ def compare(  # noqa: PLR0913, PLR0917
         float | None,
         typer.Option(min=1e-6, max=1, help="run on until half width of differences over base"),
     ] = None,
-    of: Annotated[str, typer.Option(help="figure the precision is asked of")] = "output_a_week",
-    weeks: Annotated[
-        int | None, typer.Option(min=1, max=520, help="weeks measured; left out: the horizon")
-    ] = None,
-    start: Annotated[
-        str,
-        typer.Option("--from", help="now: as it stands today; empty; steady: without its warm-up"),
-    ] = "now",
-    seed: Annotated[int, typer.Option(min=0, help="same seed, same figures")] = 1,
+    of: Of = "output_a_week",
+    weeks: Weeks = None,
+    start: Start = "now",
+    seed: Seed = 1,
     pace: Annotated[
         float | None,
         typer.Option(min=0.01, help="one vehicle every takt at so many a week, on all sides"),
     ] = None,
-    cluster: Annotated[
-        str, typer.Option(metavar="ADDRESS", help="Dask scheduler; left out: this machine")
-    ] = "",
-    threads: Annotated[
-        int | None, typer.Option(min=1, help="threads; left out: one a processor")
-    ] = None,
+    cluster: Cluster = "",
+    threads: Threads = None,
     as_json: AsJson = False,
 ) -> None:
     """Run the works and changed ones through with the same chances: what is really different."""

@@ -18,3 +18,19 @@ Database = Annotated[
 ]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="only say what would be kept")]
 AsJson = Annotated[bool, typer.Option("--json", help="answer in JSON on standard output")]
+Of = Annotated[str, typer.Option("--of", help="figure the precision is asked of")]
+Weeks = Annotated[
+    int | None,
+    typer.Option("--weeks", min=1, max=520, help="weeks measured; left out: the horizon"),
+]
+Start = Annotated[
+    str, typer.Option("--from", help="now: as it stands today; empty; steady: without its warm-up")
+]
+Seed = Annotated[int, typer.Option("--seed", min=0, help="same seed, same figures")]
+Cluster = Annotated[
+    str,
+    typer.Option("--cluster", metavar="ADDRESS", help="Dask scheduler; left out: this machine"),
+]
+Threads = Annotated[
+    int | None, typer.Option("--threads", min=1, help="threads; left out: one a processor")
+]

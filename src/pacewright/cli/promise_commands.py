@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from pacewright.cli.moments import DAY, At, day
-from pacewright.cli.options import AsJson, Database, WorksPath
+from pacewright.cli.options import AsJson, Database, Threads, WorksPath
 
 
 def add_to(app: typer.Typer) -> None:
@@ -30,9 +30,7 @@ def promises(  # noqa: PLR0913, PLR0917
     runs: Annotated[int, typer.Option(min=20, max=100_000, help="runs of the works")] = 200,
     seed: Annotated[int, typer.Option(min=0, help="same seed, same forecast")] = 1,
     at: At = None,
-    threads: Annotated[
-        int | None, typer.Option(min=1, help="threads; left out: one a processor")
-    ] = None,
+    threads: Threads = None,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="folder for the tables")
     ] = None,
@@ -91,9 +89,7 @@ def rob(  # noqa: PLR0913, PLR0917
     register: Annotated[bool, typer.Option("--register", help="list every robbing")] = False,
     runs: Annotated[int, typer.Option(min=20, max=100_000, help="runs with and without it")] = 200,
     seed: Annotated[int, typer.Option(min=0, help="same seed, same cost")] = 1,
-    threads: Annotated[
-        int | None, typer.Option(min=1, help="threads; left out: one a processor")
-    ] = None,
+    threads: Threads = None,
     database: Database = "",
     as_json: AsJson = False,
 ) -> None:

@@ -5,7 +5,7 @@ from heapq import heapify, heapreplace
 from math import isfinite
 
 from pacewright.control.ahead import Ahead
-from pacewright.control.demand import Demand
+from pacewright.control.demand import PLAN, Demand
 from pacewright.control.hours import Work, able_hours_a_day, stage_hours
 from pacewright.control.way import Way
 from pacewright.events.standing import Phase, Standing, VehicleStanding
@@ -89,7 +89,9 @@ def entry(
     limit = max(WAIT_DAYS, takt) if limit_days is None else limit_days
     loads = place_loads(works, seen, seen.all_ways[vehicle.type_id])
     most = works.settings.plan.inside_limit
-    let_in, reason, again = _advice(seen, loads, limit, most)
+    of = "the plan" if asked.source == PLAN else "the pace in works.toml"
+    why = f" (one takt of {of})" if limit_days is None and limit == takt else ""
+    let_in, reason, again = _advice(seen, loads, (limit, why), most)
     inside = len(standing.inside())
     return Entry(
         vehicle.vehicle_id, vehicle.type_id, let_in, reason, again, inside, most, limit, loads
@@ -105,8 +107,9 @@ def _next(standing: Standing) -> VehicleStanding | None:
 
 
 def _advice(
-    seen: Ahead, loads: tuple[PlaceLoad, ...], limit: float, most: int | None
+    seen: Ahead, loads: tuple[PlaceLoad, ...], allowed: tuple[float, str], most: int | None
 ) -> tuple[bool, str, float | None]:
+    limit, why = allowed
     inside = len(seen.vehicles)
     if most is not None and inside >= most:
         ready = min((one.ready_day for one in seen.vehicles.values()), default=seen.now_day)
@@ -114,7 +117,7 @@ def _advice(
         return False, f"inside: {inside}, and {most} may be", again
     worst = loads[0]
     where = f"{worst.place} ({worst.sort})"
-    figures = f"at {where} it would wait {worst.wait_days:.1f} days, {limit:.1f} are allowed"
+    figures = f"at {where} it would wait {worst.wait_days:.1f} days, {limit:.1f} are allowed{why}"
     if worst.wait_days > limit:
         return False, figures, seen.now_day + worst.wait_days - limit
     room = f"; {inside} of {most} inside" if most is not None else ""

@@ -1,7 +1,7 @@
 """The day as a sheet: the answer first, then what to do, what stands, what is short."""
 
 from pacewright.control.changes import ChangeKind
-from pacewright.control.cover import Cover
+from pacewright.control.cover import CHANCE_DAYS, Cover
 from pacewright.control.day import Today
 from pacewright.control.shop_sheet import Advice
 from pacewright.reports.sheet import Figure, Part, Sheet
@@ -111,12 +111,15 @@ def _first_said(one: Today, shop_id: str) -> str:
 
 
 def _cover_said(one: Today, shop_id: str) -> str:
-    thin = [
-        row.name
-        for row in one.cover
-        if row.word in (Cover.OUT, Cover.RUNS_OUT) and shop_id in ("", row.shop_id)
-    ]
-    return f"Floats that are out or run out within 10 days: {listed(thin)}." if thin else ""
+    said = []
+    for word, begins in (
+        (Cover.OUT, "None ready to fit"),
+        (Cover.RUNS_OUT, f"Run out within {CHANCE_DAYS} working days by what is expected"),
+    ):
+        names = [row.name for row in one.cover if row.word is word and shop_id in ("", row.shop_id)]
+        if names:
+            said.append(f"{begins}: {listed(names)}.")
+    return " ".join(said)
 
 
 def _entry_said(one: Today) -> str:

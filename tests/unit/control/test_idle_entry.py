@@ -122,6 +122,8 @@ def test_a_taken_strip_holds_the_next_until_it_is_nearly_free() -> None:
     assert usual is not None
     assert usual.limit_days == pytest.approx(5), "one takt of one vehicle a week"
     assert usual.let_in
+    assert "5.0 are allowed (one takt of" in usual.reason
+    assert "takt" not in found.reason, "the limit was asked for"
 
 
 def test_the_limit_of_vehicles_inside_holds() -> None:

@@ -50,7 +50,10 @@ ENGLISH = MappingProxyType(
             "planner may not: who is measured by the date does not judge the work."
         ),
         "accounts": "Accounts",
-        "accounts_about": "Every account. A closed one may not sign in; it stays for the record.",
+        "accounts_about": (
+            "Every account. A closed one may not sign in; it stays for the record. Any change, a "
+            "new badge too, ends the person's sessions: they sign in again."
+        ),
         "state": "Role and state",
         "change": "Change",
         "role": "Role",

@@ -119,7 +119,8 @@ def _figures(cost: RobCost | None) -> tuple[Figure, ...]:
     )
     return (
         Figure(f"Vehicle {cost.robbed.vehicle_id}, robbed", _later(cost.robbed),
-               "working days later", how),
+               "working days later", how + " The runs do the whole stage again at which its unit "
+               "goes on, so this is the cautious end; the shortage list counts the wait alone."),
         Figure(f"Vehicle {cost.helped.vehicle_id}, helped", _later(cost.helped),
                "working days later", how + " Below nought: sooner."),
         Figure("All others together", f"{cost.others_days:+.1f}", "vehicle-days", how),

@@ -37,6 +37,7 @@ from pacewright.web.api.described import describe
 from pacewright.web.guard.headers import Headers
 from pacewright.web.guard.origin import OwnOrigin
 from pacewright.web.guard.size import BodySize
+from pacewright.web.news import News
 from pacewright.web.sheet_pages import sheet_routes
 from pacewright.web.who import somebody_here
 
@@ -77,6 +78,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         ],
     )
     app.state.desk = desk
+    app.state.news = News(desk)
     for router in (
         static.router,
         account_pages.router,

@@ -46,6 +46,35 @@ OWN_HOSTS = ("localhost", "127.0.0.1", "[::1]", "testserver")
 UPLOADS = ("/works/replace", "/import")
 """Paths at which files are taken."""
 
+ROUTERS = (
+    static.router,
+    account_pages.router,
+    live.router,
+    booking_pages.router,
+    inspection_pages.router,
+    correction_pages.router,
+    import_pages.router,
+    token_pages.router,
+    api_events.router,
+    api_plan.router,
+    paper_pages.router,
+    learning_pages.router,
+    scan_pages.router,
+    programme_pages.router,
+    shortage_pages.router,
+    table_pages.router,
+    whatif_pages.router,
+)
+"""Pages and REST calls of their own; every sheet has its routes besides."""
+
+ANSWERS = (
+    (HTTPException, errors.on_refusal),
+    (RequestValidationError, errors.on_wrong_input),
+    (CallError, errors.on_wrong_call),
+    (NoPlanError, errors.on_wrong_call),
+)
+"""Sort of error -> what answers it."""
+
 
 def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
     """The application over one opened works.
@@ -79,33 +108,9 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
     )
     app.state.desk = desk
     app.state.news = News(desk)
-    for router in (
-        static.router,
-        account_pages.router,
-        live.router,
-        booking_pages.router,
-        inspection_pages.router,
-        correction_pages.router,
-        import_pages.router,
-        token_pages.router,
-        api_events.router,
-        api_plan.router,
-        paper_pages.router,
-        learning_pages.router,
-        scan_pages.router,
-        programme_pages.router,
-        shortage_pages.router,
-        table_pages.router,
-        whatif_pages.router,
-        sheet_routes(),
-    ):
+    for router in (*ROUTERS, sheet_routes()):
         app.include_router(router)
-    for sort, answer in (
-        (HTTPException, errors.on_refusal),
-        (RequestValidationError, errors.on_wrong_input),
-        (CallError, errors.on_wrong_call),
-        (NoPlanError, errors.on_wrong_call),
-    ):
+    for sort, answer in ANSWERS:
         app.add_exception_handler(sort, answer)
     describe(app)
     return app

@@ -2,6 +2,8 @@
 
 from enum import StrEnum
 
+from pacewright.events.things import Cause
+
 
 class Role(StrEnum):
     """What a person is in the works; an account has one."""
@@ -127,9 +129,6 @@ NEEDED: dict[str, Right] = {
 }
 """Kind of event -> right that booking it needs; a test keeps it complete."""
 
-SAFETY = "safety"
-"""Cause of a hold that an inspector alone ends."""
-
 
 def right_for(kind: str, cause: str = "") -> Right:
     """The right that booking an event needs.
@@ -143,7 +142,7 @@ def right_for(kind: str, cause: str = "") -> Right:
     ------
     KeyError : no such kind of event.
     """
-    return Right.CLEAR if kind == "freed" and cause == SAFETY else NEEDED[kind]
+    return Right.CLEAR if kind == "freed" and cause == Cause.SAFETY else NEEDED[kind]
 
 
 def may(role: Role, right: Right) -> bool:

@@ -7,10 +7,10 @@ from pacewright.base.faults import CallError
 from pacewright.events.record import Corrected
 from pacewright.events.registry import KIND_OF, KINDS
 from pacewright.events.stages import Held
-from pacewright.events.things import Event
+from pacewright.events.things import Cause, Event
 from pacewright.events.written import read_event
 from pacewright.office.access import Access, NoEntryError, Person
-from pacewright.office.rights import INSPECTORS_ALONE, SAFETY, Right, right_for
+from pacewright.office.rights import INSPECTORS_ALONE, Right, right_for
 
 SIGNS = frozenset(
     {
@@ -67,7 +67,7 @@ def rights_to_mend(mended: Iterable[Event], correction: Corrected) -> frozenset[
     """
     before = tuple(mended)
     touched = {right for one in before for right in rights_for(one)} | rights_for(correction)
-    if any(isinstance(one, Held) and one.cause == SAFETY for one in before):
+    if any(isinstance(one, Held) and one.cause is Cause.SAFETY for one in before):
         # To void a safety hold is to end it.
         touched.add(Right.CLEAR)
     return frozenset(touched & _NEVER_BY_OTHERS) or frozenset({Right.CORRECT})
@@ -82,7 +82,7 @@ def check_allowed(person: Person, event: Event) -> None:
     ------
     NotAllowedError : with what is missing.
     """
-    stops = isinstance(event, Held) and event.cause == SAFETY and person.may(Right.INSPECT)
+    stops = isinstance(event, Held) and event.cause is Cause.SAFETY and person.may(Right.INSPECT)
     if not stops:
         check_rights(person, rights_for(event), KIND_OF[type(event)])
 
@@ -98,7 +98,7 @@ def kinds_for(person: Person) -> tuple[str, ...]:
 
 def _any_right(kind: str) -> tuple[Right, ...]:
     stops = (Right.INSPECT,) if KINDS[kind] is Held else ()
-    return (right_for(kind), right_for(kind, SAFETY), *stops)
+    return (right_for(kind), right_for(kind, Cause.SAFETY), *stops)
 
 
 def check_rights(person: Person, needed: Iterable[Right], what: str) -> None:

@@ -89,6 +89,12 @@ class Background:
         job.done.wait(wait_seconds)
         return job
 
+    def last(self, key: object) -> Job | None:
+        """The last one of a key that was made; None: there is none."""
+        with self._turn:
+            job = self._jobs.get(key)
+        return job if job is None or (job.done.is_set() and job.error is None) else job.before
+
     def _run(self, job: Job, make: Callable[[], Any]) -> None:
         with self._one_at_a_time:
             began = time.monotonic()

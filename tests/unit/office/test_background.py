@@ -88,3 +88,23 @@ def test_only_so_many_are_kept() -> None:
         one.ask(key, (), giving(key), 5)
     assert one.ask(MOST_KEPT, (), giving(-1), 5).made == MOST_KEPT
     assert one.ask(0, (), giving(-1), 5).made == -1
+
+
+def test_the_last_one_made_is_known_while_another_is_made() -> None:
+    """What there was stays to be looked at; what failed is none."""
+    one = Background()
+    assert one.last("a") is None
+    first = one.ask("a", (0,), lambda: "old", 5)
+    assert one.last("a") is first
+    gate = threading.Event()
+    second = one.ask("a", (1,), lambda: gate.wait(5))
+    assert one.last("a") is first
+    gate.set()
+    assert second.done.wait(5)
+    assert one.last("a") is second
+
+    def fails() -> None:
+        raise ValueError("no")
+
+    assert one.ask("a", (2,), fails, 5).error is not None
+    assert one.last("a") is second

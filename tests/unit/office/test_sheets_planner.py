@@ -132,6 +132,10 @@ def test_a_slow_day_is_shown_as_it_was_while_the_new_one_is_made(
     desk.book(entries([Attended(NOW, "elec", "elec", NOW.date(), 2.0, 16.0)], start=900))
     at_once = day_paper(desk)
     assert at_once.place in (told_then, told_then + 1)
+    monkeypatch.setattr(today_paper, "REST", 1e9)
+    resting = day_paper(desk)
+    desk.book(entries([Attended(NOW, "elec", "elec", NOW.date(), 3.0, 24.0)], start=901))
+    assert day_paper(desk) is resting, "made anew though it rests"
     monkeypatch.setattr(today_paper, "SLOW_SECONDS", 60.0)
-    assert day_paper(desk).place == told_then + 1
+    assert day_paper(desk).place == told_then + 2, "a quick day never rests"
     desk.close()

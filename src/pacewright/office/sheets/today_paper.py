@@ -24,6 +24,9 @@ SLOW_SECONDS = 1.0
 STALE_SECONDS = 10.0
 """A day older than this is not shown any more: the page waits for the new one."""
 
+REST = 4.0
+"""A slow day is not made anew for events alone before so many times as long as it took."""
+
 STEP_MINUTES = 10
 """The day is made anew after so many minutes though nothing is booked."""
 
@@ -117,6 +120,10 @@ def day_paper(desk: Desk) -> DayPaper:
     step = now.replace(minute=now.minute - now.minute % STEP_MINUTES)
     mark = (desk.head_place(), step, plan.inputs_hash if plan else "", desk.works)
     days = desk.paper("day background", Background, ("once",))
+    last = days.last("day")
+    if last is not None and last.mark[1:] == mark[1:] and _rests(last):
+        rested: DayPaper = last.made
+        return rested
     job = days.ask("day", mark, lambda: _made(desk, now, plan, why))
     last = job.before
     slow = last is not None and last.seconds > SLOW_SECONDS
@@ -126,6 +133,13 @@ def day_paper(desk: Desk) -> DayPaper:
     job.there()
     made: DayPaper = job.made
     return made
+
+
+def _rests(last: Job) -> bool:
+    # Where bookings come faster than days are made, making them would leave no time for pages.
+    # A day that is quick to make never rests: who booked something sees it at once.
+    slow = last.seconds > SLOW_SECONDS
+    return slow and last.age_seconds() < min(REST * last.seconds, STALE_SECONDS)
 
 
 def _made(desk: Desk, now: datetime, plan: Plan | None, why: str) -> DayPaper:

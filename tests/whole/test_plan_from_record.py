@@ -1,8 +1,10 @@
 """`pacewright plan` and `simulate` start from the record when there is one."""
 
 import json
+from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner
@@ -12,8 +14,11 @@ from pacewright.events.gate import Admitted, Arrived, OdometerRead
 from pacewright.events.stages import Moved
 from pacewright.events.things import WHOLE, Piece
 from pacewright.ledger.entry import Entry, Outcome
-from pacewright.office.planning import FROM_RECORD, LEFT_OUT, inputs_hash, open_now
+from pacewright.office.planning import FROM_RECORD, LEFT_OUT, inputs_hash, make_plan, open_now
 from pacewright.office.record import open_record
+from pacewright.office.simulating import Asked, question_of
+from pacewright.simulate.figures import figures
+from pacewright.simulate.solve import run_through
 from small_works import write_small
 
 START = datetime(2026, 3, 2, 7, 0)
@@ -104,3 +109,68 @@ def test_simulate_starts_from_it_too(works: Path) -> None:
     )
     assert done.exit_code == 0, done.output
     assert FROM_RECORD in done.output
+
+
+def told(*words: object) -> dict[str, Any]:
+    """What a command answers in JSON."""
+    done = CliRunner().invoke(app, [*(str(word) for word in words), "--json"])
+    assert done.exit_code == 0, done.output
+    return dict(json.loads(done.stdout))
+
+
+@pytest.mark.parametrize("record", ["--record", "--no-record"])
+def test_compare_starts_where_simulate_does(works: Path, record: str) -> None:
+    """The base of a comparison is the simulation, figure for figure, with the same seed.
+
+    A comparison means each figure over its replications; so the simulation is held against it
+    replication by replication. Rates are the same either way.
+    """
+    (works.parent / "nothing.toml").write_text('name = "Nothing"\n')
+    few = ("--replications", 3, "--weeks", 26, "--seed", 7, "--threads", 1, record)
+    run = told("simulate", works, *few)
+    pair = told("compare", works, works.parent / "nothing.toml", *few)
+    assert run["notes"] == pair["notes"]
+    assert run["summary"]["works"]["inputs_hash"] == pair["summary"]["inputs_hash"]
+    base = pair["summary"]["changes"]["Nothing"]["figures"]
+    for key in ("output_a_week", "calls_a_week", "inside_mean", "gate_mean"):
+        shown = run["summary"]["forecast"]["figures"][key]["mean"]
+        assert base[key]["base"] == pytest.approx(shown, rel=1e-6, abs=1e-9), key
+    now, notes = open_now(works, with_record=record == "--record")
+    data = run_through(
+        now, make_plan(now, notes), question_of(now, Asked(3, weeks=26, seed=7))
+    ).data
+    single = [
+        {one.key: one.mean for one in figures(replace(data, samples=[each]))}
+        for each in data.samples
+    ]
+    known = {key: one for key, one in base.items() if one["replications"] == 3}
+    assert len(known) > 10
+    for key, one in known.items():
+        mean = sum(row[key] for row in single) / 3
+        assert one["base"] == pytest.approx(mean, rel=1e-6, abs=1e-9), key
+
+
+def test_compare_says_from_where(works: Path) -> None:
+    """On the screen: from the record, or that it was left out."""
+    (works.parent / "nothing.toml").write_text('name = "Nothing"\n')
+    words = ["compare", str(works), str(works.parent / "nothing.toml"), "--replications", "2"]
+    done = CliRunner().invoke(app, [*words, "--weeks", "4"])
+    assert f"Note: {FROM_RECORD}" in done.output
+    done = CliRunner().invoke(app, [*words, "--weeks", "4", "--no-record"])
+    assert f"Note: {LEFT_OUT}" in done.output
+
+
+@pytest.mark.parametrize(
+    ("turn_days", "said"),
+    [(0.5, "so the 1.5 more of today are not in them"), (40, "does not ask for more")],
+)
+def test_grow_says_whether_the_queue_of_today_matters(
+    works: Path, turn_days: float, said: str
+) -> None:
+    """Two are inside by record and table; Little's law tells how many the promise would keep."""
+    words = ("--pace", 5, "--turn-days", turn_days, "--promise", 0.5, "--replications", 2)
+    notes = told("grow", works, *words, "--most-steps", 1)["summary"]["notes"]
+    assert notes[0].startswith(FROM_RECORD)
+    inside = sum(one.state == "inside" for one in open_now(works)[0].vehicles)
+    assert f"Inside today: {inside};" in notes[1]
+    assert said in notes[1]

@@ -158,6 +158,8 @@ def compare(  # noqa: PLR0913, PLR0917
     ] = None,
     cluster: Cluster = "",
     threads: Threads = None,
+    database: Database = "",
+    record: WithRecord = True,
     as_json: AsJson = False,
 ) -> None:
     """Run the works and changed ones through with the same chances: what is really different."""
@@ -175,7 +177,7 @@ def compare(  # noqa: PLR0913, PLR0917
         cluster=cluster,
         threads=threads,
     )
-    run(works, changes, out, asked, as_json)
+    run((works, changes), out, asked, (database, record), as_json)
 
 
 @app.command()
@@ -214,6 +216,8 @@ def grow(  # noqa: PLR0913, PLR0917
         int, typer.Option(min=2, help="runs of each trial; up to 16 times as many where it is near")
     ] = 10,
     seed: Annotated[int, typer.Option(min=0, help="same seed, same path")] = 1,
+    database: Database = "",
+    record: WithRecord = True,
     as_json: AsJson = False,
 ) -> None:
     """Find people, positions, units, benches, hours that carry a wanted pace and turn time."""
@@ -232,7 +236,7 @@ def grow(  # noqa: PLR0913, PLR0917
         seed=seed,
         ramp_months=ramp_months,
     )
-    run(works, wanted, out, as_json)
+    run(works, wanted, out, (database, record), as_json)
 
 
 @app.command()

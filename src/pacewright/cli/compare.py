@@ -20,26 +20,41 @@ SHOWN = (
 """Figures named on the screen."""
 
 
-def run(path: Path, changes: list[Path], out: Path | None, asked: "Asked", as_json: bool) -> None:
-    """Run the works and every change through, and say what is really different."""
-    from pacewright.office.folder import open_works
+def run(
+    paths: tuple[Path, list[Path]],
+    out: Path | None,
+    asked: "Asked",
+    record: tuple[str, bool],
+    as_json: bool,
+) -> None:
+    """Run the works and every change through, and say what is really different.
+
+    Parameters
+    ----------
+    paths : the works, and the change files.
+    record : address of the record's database, and whether to start from it.
+    """
     from pacewright.office.paper import write_comparison
+    from pacewright.office.planning import open_now, where_from
     from pacewright.office.simulating import refuse_wrong
     from pacewright.office.whatif import make_comparison, read_changes
     from pacewright.reports.comparison_tables import comparison_summary
 
+    (path, changes), (database, with_record) = paths, record
     with answering(as_json):
         refuse_wrong(asked)
         with waiting() as progress:
             progress("reading", 0.0)
-            works, _ = open_works(path)
-            comparison = make_comparison(works, read_changes(changes, works), asked, progress)
+            works, notes = open_now(path, database, with_record=with_record)
+            differing = read_changes(changes, works)
+            comparison = make_comparison(works, differing, asked, progress, notes=where_from(notes))
             progress("writing", 0.0)
             figures = write_comparison(comparison, out) if out else comparison_summary(comparison)
         text = _headline(comparison)
         if out:
             text += f"\nPage: {out / 'comparison.html'}"
-        say({"out": str(out) if out else None, "summary": figures}, text, as_json)
+        done = {"out": str(out) if out else None, "summary": figures, "notes": notes}
+        say(done, text, as_json)
 
 
 def _headline(comparison: "Comparison") -> str:

@@ -11,18 +11,21 @@ if TYPE_CHECKING:
     from pacewright.simulate.grow import Wanted
 
 
-def run(path: Path, wanted: "Wanted", out: Path | None, as_json: bool) -> None:
+def run(
+    path: Path, wanted: "Wanted", out: Path | None, record: tuple[str, bool], as_json: bool
+) -> None:
     """Grow the works, say the path, and write the answer as a change file."""
-    from pacewright.office.folder import open_works
     from pacewright.office.growing import change_file, make_growth
     from pacewright.office.paper import write_growth
+    from pacewright.office.planning import open_now
     from pacewright.reports.growth_table import growth_summary
 
+    database, with_record = record
     with answering(as_json):
         with waiting() as progress:
             progress("reading", 0.0)
-            works, _ = open_works(path)
-            growth = make_growth(works, wanted, progress)
+            works, notes = open_now(path, database, with_record=with_record)
+            growth = make_growth(works, wanted, progress, notes=notes)
             progress("writing", 0.0)
             change = change_file(works, growth)
             figures = write_growth(growth, works, change, out) if out else growth_summary(growth)
@@ -30,7 +33,8 @@ def run(path: Path, wanted: "Wanted", out: Path | None, as_json: bool) -> None:
         if out:
             text += f"\nPage: {out / 'growth.html'}"
             text += f"\nChange file: {out / 'change.toml'}"
-        say({"out": str(out) if out else None, "summary": figures}, text, as_json)
+        done = {"out": str(out) if out else None, "summary": figures, "notes": notes}
+        say(done, text, as_json)
 
 
 def _headline(growth: "Growth") -> str:
@@ -58,7 +62,7 @@ def _headline(growth: "Growth") -> str:
         f"Stopped by: {growth.stopped_by}. Cost {growth.cost:,.1f}"
         f"{'' if growth.priced else ' (a count: no prices were given)'}."
     )
-    return "\n".join(lines)
+    return "\n".join([*lines, *(f"Note: {note}" for note in growth.notes)])
 
 
 def _ramp(growth: "Growth") -> list[str]:

@@ -10,7 +10,7 @@ from pacewright.cli.waiting import waiting
 def run(path: Path, out: Path, record: tuple[str, bool], as_json: bool) -> None:
     """Plan the works and write the report folder, whole or not at all."""
     from pacewright.office.paper import write_plan
-    from pacewright.office.planning import FROM_RECORD, LEFT_OUT, make_plan, open_now
+    from pacewright.office.planning import make_plan, open_now, where_from
 
     database, with_record = record
 
@@ -22,7 +22,7 @@ def run(path: Path, out: Path, record: tuple[str, bool], as_json: bool) -> None:
             progress("writing the report", 0.0)
             figures = write_plan(plan, works, out)
         text = _headline(figures, out)
-        text += "".join(f"\n{note}" for note in notes if note.startswith((FROM_RECORD, LEFT_OUT)))
+        text += "".join(f"\n{note}" for note in where_from(notes))
         say({"out": str(out), "summary": figures, "notes": notes}, text, as_json)
 
 

@@ -20,7 +20,7 @@ def run(
 ) -> None:
     """Plan the works, run the plan through, write the report with what came of it."""
     from pacewright.office.paper import write_plan
-    from pacewright.office.planning import FROM_RECORD, LEFT_OUT, make_plan, open_now
+    from pacewright.office.planning import make_plan, open_now, where_from
     from pacewright.office.simulating import make_forecast, refuse_wrong
     from pacewright.reports.summary import summary
 
@@ -38,7 +38,7 @@ def run(
         text = _headline(plan.works_name, forecast)
         if out:
             text += f"\nReport: {out / 'report.html'}"
-        text += "".join(f"\n{note}" for note in notes if note.startswith((FROM_RECORD, LEFT_OUT)))
+        text += "".join(f"\n{note}" for note in where_from(notes))
         done = {"out": str(out) if out else None, "summary": figures, "notes": notes}
         say(done, text, as_json)
 

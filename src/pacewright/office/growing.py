@@ -8,7 +8,7 @@ from pacewright import __version__
 from pacewright.base.progress import Progress, silent
 from pacewright.files.write import cell_text
 from pacewright.office.errors import CallError
-from pacewright.office.planning import inputs_hash, make_plan
+from pacewright.office.planning import inputs_hash, make_plan, where_from
 from pacewright.office.simulating import Asked, hands
 from pacewright.plans.growth import Growth
 from pacewright.works import Works
@@ -27,8 +27,14 @@ CHANGED = (
 """Tables and columns in which a grown works differs."""
 
 
-def make_growth(works: Works, wanted: "Wanted", progress: Progress = silent) -> Growth:
+def make_growth(
+    works: Works, wanted: "Wanted", progress: Progress = silent, notes: Sequence[str] = ()
+) -> Growth:
     """The path to what is wanted; see ``simulate.grow.grow``.
+
+    Parameters
+    ----------
+    notes : of ``planning.open_now``; whether the record counts is told with the answer.
 
     Raises
     ------
@@ -66,12 +72,44 @@ def make_growth(works: Works, wanted: "Wanted", progress: Progress = silent) -> 
     )
     with hands(Asked()) as workers:
         try:
-            return grow(ground, wanted, workers, progress)
+            found = grow(ground, wanted, workers, progress)
         except KeyboardInterrupt as stop:
             raise CallError(
                 "Stopped before the works could be judged: there is nothing to tell, and nothing "
                 "was written. Ask for fewer --replications."
             ) from stop
+
+    queue = _queue_of_today(works, found, ground.line_of(found.works).able_a_week)
+    return replace(found, notes=(*where_from(notes), queue, *found.notes))
+
+
+def _queue_of_today(works: Works, growth: Growth, able_a_week: float) -> str:
+    """Whether those inside today are more than the wanted pace and turn time would keep there.
+
+    Equations
+    ---------
+    inside = pace x turn time (Little); weeks to work off what is more = more / (able - pace).
+    """
+    inside = sum(one.state == "inside" for one in works.vehicles)
+    wanted = growth.pace_a_week * growth.turn_days / works.week_days
+    head = (
+        f"Inside today: {inside}; a works that keeps {growth.pace_a_week:g} a week and "
+        f"{growth.turn_days:g} days has {wanted:.1f} inside (pace times turn time, Little's law)"
+    )
+    if inside <= wanted:
+        return f"{head}. The queue of today does not ask for more than is found here."
+    room = able_a_week - growth.pace_a_week
+    rest = inside - wanted
+    off = (
+        f"about {rest / room:.0f} weeks at the {able_a_week:.1f} a week the grown works is able to"
+        if room > 0
+        else f"never, for the grown works is able to {able_a_week:.1f} a week and no more"
+    )
+    return (
+        f"{head}. The runs begin from empty, so the {rest:.1f} more of today are not in them. To "
+        f"work them off beside the pace takes {off}; the promise is not kept until then. Run the "
+        "change file through 'pacewright compare --from now', which begins with them."
+    )
 
 
 def present_pace(works: Works) -> float:

@@ -2,6 +2,7 @@
 
 import hashlib
 import time
+from collections.abc import Iterable
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from datetime import time as clock_time
@@ -70,6 +71,11 @@ def open_now(
         f"{now:%Y-%m-%d %H:%M}."
     )
     return stands.works, (*notes, from_record, *stands.notes)
+
+
+def where_from(notes: Iterable[str]) -> tuple[str, ...]:
+    """Of the notes of ``open_now`` those that say whether the record counts, and up to where."""
+    return tuple(one for one in notes if one.startswith((FROM_RECORD, LEFT_OUT)))
 
 
 def make_plan(works: Works, notes: tuple[str, ...] = (), progress: Progress = silent) -> Plan:

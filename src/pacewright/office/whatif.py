@@ -63,7 +63,11 @@ def read_changes(paths: Sequence[Path], works: Works) -> tuple[Change, ...]:
 
 
 def make_comparison(
-    works: Works, changes: Sequence[Change], asked: Asked, progress: Progress = silent
+    works: Works,
+    changes: Sequence[Change],
+    asked: Asked,
+    progress: Progress = silent,
+    notes: Sequence[str] = (),
 ) -> Comparison:
     """Run the works and each change through, and hold them against each other.
 
@@ -72,6 +76,7 @@ def make_comparison(
     works : the works as it is.
     changes : from ``read_changes``, one at least.
     asked : replications, precision of the differences, seed, weeks, start, pace and hands.
+    notes : what was assumed when the works was read; stands before what the runs assume.
 
     Returns
     -------
@@ -109,7 +114,7 @@ def make_comparison(
         start=asked.start,
         warm_up_weeks=_warm_up(runs[0]),
         changes=family.outcomes,
-        notes=runs[0].through.notes,
+        notes=(*notes, *runs[0].through.notes),
         interrupted=stopped is Stopped.INTERRUPTED,
         seconds=time.perf_counter() - began,
         stopped_by=stopped.value,

@@ -40,6 +40,10 @@ def paper_of_desk(desk: "Desk", key: str, asked: Mapping[str, str]) -> tuple[str
     ground = Ground(
         day.works, day.standing, day.today.now, plan, days, day_made=day.today, told=told
     )
+    if sort.of_flow:
+        from pacewright.office.flow_paper import flow_of_desk
+
+        ground = replace(ground, flow=flow_of_desk(desk, asked))
     return _printed(sort.make(ground, asked))
 
 
@@ -77,8 +81,13 @@ def paper_of_folder(
         from pacewright.office.planning import make_plan
 
         ground = replace(ground, plan=make_plan(ground.works, (), progress))
+    ground = replace(ground, days=sort.days(asked))
+    if sort.of_flow:
+        from pacewright.office.flow_paper import with_flow
+
+        ground = with_flow(path, database, ground, asked)
     progress("setting the pages", 0.0)
-    return _printed(sort.make(replace(ground, days=sort.days(asked)), asked))
+    return _printed(sort.make(ground, asked))
 
 
 def sorts() -> tuple["Sort", ...]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from typing import Any
+from urllib.parse import urlencode
 
 from starlette.requests import Request
 
@@ -35,6 +36,7 @@ def _flow(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
     """Links to the days around the one that is shown."""
     desk = desk_of(request)
     made = shown(desk, dict(request.query_params), 0.0)
+    asked_day = request.query_params.get("day", "")
     here = next((n for n, one in enumerate(made.links) if one.here), None)
     before = made.links[here - 1] if here else None
     after = made.links[here + 1] if here is not None and here + 1 < len(made.links) else None
@@ -45,7 +47,8 @@ def _flow(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
         "making": made.making,
         "again": f"/flow?{request.url.query}",
         "ready": f"/flow/ready?{request.url.query}",
-        "asked_day": request.query_params.get("day", ""),
+        "asked_day": asked_day,
+        "sheet_day": f"&{urlencode({'day': asked_day})}" if asked_day else "",
     }
     return "flow.html.j2", values
 

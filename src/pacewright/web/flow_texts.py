@@ -40,7 +40,8 @@ ENGLISH_FLOW = MappingProxyType(
         "whatif_last": "Last run",
         "whatif_fill": "Fill in a change",
         "whatif_now_blank": "(not asked for)",
-        "flow_print": "To print: two sheets of A4 across, by the browser's own print.",
+        "flow_sheet_a3": "Print this day: one sheet of A3 with every unit kind (PDF)",
+        "flow_sheet_a4": "one sheet of A4 (PDF)",
     }
 )
 """Key -> English text."""

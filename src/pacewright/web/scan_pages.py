@@ -1,7 +1,8 @@
 """A scanned or typed code opens the page of what it stands for; a piece and a stage, the move."""
 
 from collections.abc import Iterator
-from urllib.parse import quote, urlencode
+from datetime import date
+from urllib.parse import urlencode
 
 from fastapi import APIRouter
 from starlette.exceptions import HTTPException
@@ -14,6 +15,8 @@ from pacewright.events.things import WHOLE, Piece, Unit
 from pacewright.office.desk import Desk
 from pacewright.office.sheets.today_paper import day_paper
 from pacewright.office.sheets.vehicles_forecast import forecast_of
+from pacewright.reports.address import step, value
+from pacewright.reports.papers.flow_sheet import FLOW
 from pacewright.web.frame import environment
 from pacewright.web.texts import TEXTS
 from pacewright.web.who import OpenDesk, Seeing
@@ -34,8 +37,8 @@ def scan(desk: OpenDesk, person: Seeing, code: str = "") -> Response:
         raise HTTPException(
             404,
             f"{said[:60] or 'nothing'}: neither the record nor the tables know it. Wanted is a "
-            "code as vehicle:1043, body:B-11, motor:M-7, stage:paint or event:12, or a vehicle "
-            "number. Scan the label again, or type it.",
+            "code as vehicle:1043, body:B-11, motor:M-7, stage:paint, event:12 or "
+            "flow:2026-03-02, or a vehicle number. Scan the label again, or type it.",
         )
     return RedirectResponse(to, 303)
 
@@ -64,7 +67,7 @@ def page_of(desk: Desk, said: str) -> str | None:
             last = desk.ledger.head().place
             known = parts[1].isascii() and parts[1].isdigit() and 1 <= int(parts[1][:12]) <= last
             return f"/record/{int(parts[1])}" if known else None
-        return _thing_page(desk.works, standing, parts)
+        return _thing_page(desk.works, standing, parts) or _flow_page(parts)
 
 
 def _bare(works: Works, standing: Standing, said: str) -> Iterator[str]:
@@ -72,9 +75,9 @@ def _bare(works: Works, standing: Standing, said: str) -> Iterator[str]:
     if _is_vehicle(works, standing, said):
         yield _vehicle_page(said)
     if any(one.unit_kind_id == said for one in works.unit_kinds):
-        yield f"/parts/{quote(said, safe='')}"
+        yield f"/parts/{step(said)}"
     if any(one.shop_id == said for one in works.shops):
-        yield f"/shops/{quote(said, safe='')}"
+        yield f"/shops/{step(said)}"
     shop_page = _shop_page(works, said)
     if shop_page:
         yield shop_page
@@ -94,21 +97,30 @@ def _thing_page(works: Works, standing: Standing, parts: tuple[str, str]) -> str
     return _life_page(Unit(sort, serial)) if Unit(sort, serial) in standing.units else None
 
 
+def _flow_page(parts: tuple[str, str]) -> str | None:
+    """The flow of the day whose code stands on a printed sheet."""
+    sort, day = parts
+    try:
+        return f"/flow?day={date.fromisoformat(day)}" if sort == FLOW else None
+    except ValueError:
+        return None
+
+
 def _is_vehicle(works: Works, standing: Standing, number: str) -> bool:
     return number in standing.vehicles or any(one.vehicle_id == number for one in works.vehicles)
 
 
 def _vehicle_page(number: str) -> str:
-    return f"/vehicles/{quote(number, safe='')}"
+    return f"/vehicles/{step(number)}"
 
 
 def _shop_page(works: Works, stage_id: str) -> str | None:
     shops = (one.shop_id for one in works.stages if one.stage_id == stage_id)
-    return next((f"/shops/{quote(one, safe='')}" for one in shops), None)
+    return next((f"/shops/{step(one)}" for one in shops), None)
 
 
 def _life_page(thing: Piece | Unit) -> str:
-    return f"/serial?code={quote(':'.join(thing), safe=':')}"
+    return f"/serial?code={value(':'.join(thing))}"
 
 
 @router.get("/forecast/wait")

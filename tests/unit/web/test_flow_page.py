@@ -9,12 +9,14 @@ from xml.etree import ElementTree
 import pytest
 
 from pacewright.control.clock import clock_of
+from pacewright.office import flow_by_day
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
+from pacewright.office.flow_by_day import middle_of
 from pacewright.office.rights import Role
 from pacewright.office.sheets import flow_days
 from pacewright.office.sheets.flow import flow
-from pacewright.office.sheets.flow_days import forecast_job, middle_of, shown
+from pacewright.office.sheets.flow_days import forecast_job, shown
 from pacewright.office.sheets.today_paper import plan_job
 from pacewright.plans.flow_day import Source
 from planner_desk import NOW, empty_desk, story_desk
@@ -102,7 +104,7 @@ def test_the_forecast_holds_what_a_works_can_hold(desk: Desk) -> None:
             continue
         day = shown(desk, {"day": link.asked}).day
         assert day is not None
-        assert day.runs == flow_days.RUNS
+        assert day.runs == flow_by_day.RUNS
         for one in day.stages:
             assert 0 <= one.held <= one.positions
             assert 0 <= one.chance_stands <= 1
@@ -181,7 +183,7 @@ def test_while_a_forecast_is_made_the_page_says_so(
     """The page answers at once, names what is being made and leads to itself."""
     made = story_desk(tmp_path_factory.mktemp("making"))
     goes = threading.Event()
-    monkeypatch.setattr(flow_days, "days_to_come", lambda *_: goes.wait(30))
+    monkeypatch.setattr(flow_by_day, "days_to_come", lambda *_: goes.wait(30))
     monkeypatch.setattr(flow_days, "WAIT_SECONDS", 0.01)
     try:
         assert plan_job(made, 60).there()

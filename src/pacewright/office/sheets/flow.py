@@ -3,34 +3,19 @@
 from collections.abc import Mapping, Sequence
 
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.flow_days import AHEAD_DAYS, Shown, shown
-from pacewright.plans.flow_day import FlowDay, Source, StageDay
+from pacewright.office.flow_by_day import AHEAD_DAYS
+from pacewright.office.sheets.flow_days import Shown, shown
+from pacewright.plans.flow_day import FlowDay, Source
 from pacewright.reports.drawings.works_picture import works_picture
 from pacewright.reports.drawings.works_picture_units import units_picture
+from pacewright.reports.flow_said import WHEN, flow_answer
 from pacewright.reports.flow_tables import kinds_table, stages_table, stores_table, there_table
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.today import CAUTION
-from pacewright.reports.written import day as day_written
-from pacewright.reports.written import listed, number, some
+from pacewright.reports.written import number
 from pacewright.works import Works
 
 LINKS = {"shop_id": "/shops/{}", "unit_kind_id": "/parts/{}", "vehicle_id": "/vehicles/{}"}
-
-_WHEN = {
-    Source.RECORD: "It stood so by the record, as it is mended today, when half of the working day "
-    "was over; the tables are those of today.",
-    Source.NOW: "It stands so by the record.",
-    Source.FORECAST: "Forecast: the works is run on from its record many times, with the calls of "
-    "the programme, and looked at when half of the working day is over. A figure is the mean of "
-    "the runs, a chance the share of the runs. 'Will' is said from one half on.",
-}
-
-_VERBS = {
-    Source.RECORD: ("stood", "stood", "piled up"),
-    Source.NOW: ("stands", "stands", "piles up"),
-    Source.FORECAST: ("is expected to stand", "will stand", "will pile up"),
-}
-"""How the works is said to be, what work does, and what piles up, by the source of the day."""
 
 
 def flow(desk: Desk, asked: Mapping[str, str]) -> Sheet:
@@ -48,7 +33,7 @@ def flow(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         key="flow",
         title="Flow",
         question="Where does the works stand, and where does it pile up?",
-        answer=tuple(_answer(one)),
+        answer=tuple(flow_answer(one)),
         figures=_figures(one),
         parts=tuple(_parts(made.works, one)),
         caution=CAUTION[:1],
@@ -65,35 +50,6 @@ def _none(made: Shown) -> Sheet:
         answer=(f"{made.why}{more}",),
         parts=(),
     )
-
-
-def _answer(one: FlowDay) -> list[str]:
-    if not one.place:
-        return ["Nothing is recorded yet: every position is shown free. Book or import arrivals."]
-    digits = 1 if one.source is Source.FORECAST else 0
-    so, stand, pile = _VERBS[one.source]
-    at_gate = number(one.at_gate, digits) if one.at_gate >= 0.05 else "none"
-    stands = [_stage_said(stage) for stage in one.stages if stage.has_standing]
-    piles = [stage.name for stage in one.stages if stage.piles_up]
-    stores = [store.name for store in one.stores if store.piles_up]
-    short = [kind.name for kind in one.kinds if kind.is_short]
-    said = [
-        f"{day_written(one.moment.date())}, {one.moment:%H:%M}: so the works {so}, with "
-        f"{number(one.inside, digits)} vehicles inside and {at_gate} at the gate.",
-        f"Work {stand} at {some(len(stands), 'stage')}: {listed(stands)}."
-        if stands
-        else f"Work {stand} at no stage.",
-        f"It {pile} before {listed(piles)}." if piles else f"It {pile} before no stage.",
-    ]
-    if stores:
-        said.append(f"{listed(stores)} {pile}, done and waiting to be married.")
-    if short:
-        said.append(f"Units short: {listed(short)}.")
-    return said
-
-
-def _stage_said(one: StageDay) -> str:
-    return f"{one.name} ({listed(list(one.why), 2)})" if one.why else one.name
 
 
 def _figures(one: FlowDay) -> tuple[Figure, ...]:
@@ -128,7 +84,7 @@ def _figures(one: FlowDay) -> tuple[Figure, ...]:
 
 
 def _parts(works: Works, one: FlowDay) -> list[Part]:
-    when = _WHEN[one.source]
+    when = WHEN[one.source]
     return [
         Part("stages", "The works as a flow",
              "Each box is a stage in the area of its shop, each cell one of its positions; what "

@@ -62,13 +62,15 @@ class Node:
 class Store:
     """Finished pieces at the end of a branch: how many, what they wait for, whether they pile up.
 
-    ``mark`` is the word that stands where there are many: ``piles up`` or ``stands``.
+    ``mark`` is the word that stands where there are many: ``piles up`` or ``stands``; means are
+    told with a decimal, counts without: ``digits``.
     """
 
     name: str
     pieces: float
     mark: str
     says: str
+    digits: int = 1
 
     @property
     def piles_up(self) -> bool:
@@ -160,7 +162,7 @@ def draw_store(store: Store, at: tuple[float, float], wide: float) -> str:
         line((x + wide - 22, y + 16 - 4 * n), (x + wide - 6, y + 16 - 4 * n), "plate")
         for n in range(plates)
     ]
-    parts.append(words(x + 4, y + 17, number(store.pieces), "nodeword strong"))
+    parts.append(words(x + 4, y + 17, number(store.pieces, store.digits), "nodeword strong"))
     parts += [words(x + 4, y + 29 + 12 * n, one, "nodeword") for n, one in enumerate(said)]
     if store.mark:
         parts.append(words(x + wide, y - 4, store.mark, "nodeword bad end"))

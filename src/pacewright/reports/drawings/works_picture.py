@@ -27,6 +27,11 @@ def works_picture(works: Works, day: FlowDay) -> Drawing:
     ----------
     works : stages, shops and routes. ``day`` : what stands where.
     """
+    return Drawing(works_flow(works, day) + works_key(day))
+
+
+def works_flow(works: Works, day: FlowDay) -> Drawing:
+    """The picture alone."""
     stages = _in_route_order(works, day.stages)
     of = {one.stage_id: one.assembly_id for one in works.stages}
     before, after = _whole(works, [one for one in stages if of[one.stage_id] == WHOLE])
@@ -35,13 +40,12 @@ def works_picture(works: Works, day: FlowDay) -> Drawing:
     for assembly_id in names:
         mine = [one for one in stages if of[one.stage_id] == assembly_id]
         branches.append(_branch(works, day, assembly_id, mine))
-    picture = flow_picture(
+    return flow_picture(
         ("worksflow", "The works as a flow", _about(day)),
         Lane(_gate(day), _boxes(works, day, before)),
         branches,
         Lane("Vehicle, whole again, from marriage to release", _boxes(works, day, after)),
     )
-    return Drawing(picture + _key(day))
 
 
 def _gate(day: FlowDay) -> str:
@@ -61,14 +65,16 @@ def _branch(works: Works, day: FlowDay, assembly_id: str, stages: Sequence[Stage
 def _store(day: FlowDay, one: StoreDay | None) -> Store | None:
     if one is None:
         return None
+    digits = 1 if day.source is Source.FORECAST else 0
     word = "will pile up" if day.source is Source.FORECAST else "piles up"
     named = f": {', '.join(one.names)}" if one.names else ""
     return Store(
         "done, to be married",
         one.pieces,
         word if one.piles_up else "",
-        f"{one.name}: {number(one.pieces)} done, wait for a vehicle{named}. More than {one.room} "
-        "cannot be married at once",
+        f"{one.name}: {number(one.pieces, digits)} done, wait for a vehicle{named}. More than "
+        f"{one.room} cannot be married at once",
+        digits,
     )
 
 
@@ -112,7 +118,7 @@ def _about(day: FlowDay) -> str:
     )
 
 
-def _key(day: FlowDay) -> Drawing:
+def works_key(day: FlowDay) -> Drawing:
     """What the looks mean, drawn as they are."""
     ahead = day.source is Source.FORECAST
     x, parts = 24.0, []

@@ -17,22 +17,27 @@ RIGHTS = (170.0, 224.0, 272.0, 322.0)
 """Right edges of the columns of figures, from the left edge of the card."""
 
 
-def units_picture(works: Works, day: FlowDay) -> Drawing:
-    """A card a shop, a line a unit kind; the conditions stand side by side and are never summed."""
+def units_picture(works: Works, day: FlowDay, columns: int = COLUMNS) -> Drawing:
+    """A card a shop, a line a unit kind; the conditions stand side by side and are never summed.
+
+    Parameters
+    ----------
+    columns : cards side by side.
+    """
     names = {one.shop_id: one.name for one in works.shops}
     cards = [
         (names.get(shop_id, shop_id), [one for one in day.kinds if one.shop_id == shop_id])
         for shop_id in dict.fromkeys(one.shop_id for one in day.kinds)
     ]
-    bases, parts = [4.0] * COLUMNS, []
+    bases, parts = [4.0] * columns, []
     # The longest card first, each where most room is: the columns end about level.
     for name, kinds in sorted(cards, key=lambda card: -len(card[1])):
-        column = min(range(COLUMNS), key=lambda n: bases[n])
+        column = min(range(columns), key=lambda n: bases[n])
         x, y = EDGE + column * (WIDE + GAP), bases[column]
         tall = HEAD + len(kinds) * LINE + 6
         parts.append(group("unitshop", *_card(day, name, kinds, (x, y, tall))))
         bases[column] += tall + GAP
-    size = (2 * EDGE + COLUMNS * WIDE + (COLUMNS - 1) * GAP, max(bases))
+    size = (2 * EDGE + columns * WIDE + (columns - 1) * GAP, max(bases))
     return drawing("worksunits", size, ("Units off vehicles", _about(day)), *parts)
 
 

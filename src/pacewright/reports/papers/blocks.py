@@ -164,6 +164,32 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
+class Filling:
+    """A drawing as large as the rest of the page lets it be."""
+
+    IS: ClassVar[str] = "filling"
+
+    picture: Picture
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """The rest of a page in two columns.
+
+    Parameters
+    ----------
+    left : blocks, from top to bottom.
+    right : a drawing as tall as the rest of the page; ``above`` is said above it.
+    """
+
+    IS: ClassVar[str] = "beside"
+
+    left: tuple["Block", ...]
+    right: Picture
+    above: str
+
+
+@dataclass(frozen=True, slots=True)
 class Label:
     """One label to hang on a unit, A7.
 
@@ -188,4 +214,7 @@ class Label:
     foot: str
 
 
-Block = Rows | Facts | Heading | Said | Caution | Signatures | Codes | Lines | Picture | Label
+Block = (
+    Rows | Facts | Heading | Said | Caution | Signatures | Codes | Lines | Picture | Filling
+    | Beside | Label
+)  # fmt: skip

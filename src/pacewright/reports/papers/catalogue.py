@@ -8,6 +8,7 @@ from pacewright.reports.papers.charts import load_chart, programme_chart
 from pacewright.reports.papers.day_sheet import day_sheets
 from pacewright.reports.papers.depot_letter import depot_letters
 from pacewright.reports.papers.docket import dockets
+from pacewright.reports.papers.flow_sheet import flow_sheet
 from pacewright.reports.papers.ground import Ground
 from pacewright.reports.papers.inspection_form import inspection_form
 from pacewright.reports.papers.job_cards import job_cards
@@ -34,6 +35,7 @@ class Sort:
     from_plan : it needs the plan and can do without a record.
     usual_days : working days looked ahead unless told.
     needs : of the picks, those that cannot be left out.
+    of_flow : it needs the flow of the day that is asked for.
     """
 
     key: str
@@ -44,6 +46,7 @@ class Sort:
     from_plan: bool = False
     usual_days: int = 10
     needs: tuple[str, ...] = ()
+    of_flow: bool = False
 
     def days(self, asked: Asked) -> int:
         """Working days ahead that were asked for.
@@ -163,6 +166,17 @@ _ALL = (
         {"shop": "shop; left out: every shop", "days": "working days of the span [5]"},
         lambda ground, asked: day_sheets(ground, asked.get("shop", "")),
         usual_days=5,
+    ),
+    Sort(
+        "flow-sheet",
+        "Flow sheet",
+        "The flow picture of one day, past, now or forecast: where it stands, where it piles up.",
+        {
+            "day": "day, as 2026-03-02: past, or up to ten working days ahead; left out: now",
+            "size": "a3 or a4, both across [a3]",
+        },
+        lambda ground, asked: flow_sheet(ground, asked.get("size", "")),
+        of_flow=True,
     ),
     Sort(
         "depot-letter",

@@ -18,6 +18,7 @@ from pacewright.events.standing import Phase, Standing, VehicleStanding
 from pacewright.events.things import Cause, Piece
 from pacewright.fleet.tables import Depot, Vehicle
 from pacewright.parts.tables import UnitKind
+from pacewright.plans.flow_day import FlowDay
 from pacewright.plans.plan import Plan
 from pacewright.reports.papers.blocks import Block, Caution
 from pacewright.reports.papers.press import Card, Paper
@@ -43,6 +44,7 @@ class Ground:
     look : working days ahead for which shortages are listed.
     day_made : the day, if it was made already of just these; None: it is made when asked for.
     told : how far the record goes, in words; empty: by the events of the standing.
+    flow : the flow of the day a sheet of it is of; None: it was not asked for.
     """
 
     works: Works
@@ -53,6 +55,7 @@ class Ground:
     look: int = LOOK_DAYS
     day_made: Today | None = None
     told: str = ""
+    flow: FlowDay | None = None
 
     @cached_property
     def seen(self) -> Ahead:

@@ -36,6 +36,7 @@ class Size(StrEnum):
 
     A4 = "a4"
     A4_WIDE = "a4-wide"
+    A3_WIDE = "a3-wide"
     A5 = "a5"
     LABELS = "labels"
     """A4 with eight labels of A7, without margin, head and foot"""
@@ -50,6 +51,7 @@ class Card:
     title : what paper it is. ``subject`` : what it is about, in large letters.
     blocks : what stands on it, from top to bottom.
     code : scanned, it opens the page of the subject.
+    slim : its head is low, to leave the page to a drawing.
     """
 
     title: str
@@ -57,6 +59,7 @@ class Card:
     blocks: tuple[Block, ...]
     code: Code | None = None
     size: Size = Size.A4
+    slim: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,21 @@ HEADS = {
 """Headings for people where blanks for underscores are not enough."""
 
 
+_SAID_ELSEWHERE = frozenset(
+    {
+        "number",
+        "place",
+        "none",
+        "share of 1",
+        "see unit",
+        "as told",
+        "in its unit",
+        "as the column",
+        "as the measure",
+    }
+)
+"""Units that no heading shows: the cell or a column beside it says what is counted."""
+
 _LONG = frozenset({"sentence", "remedy", "reason", "note", "method"})
 """Columns of whole sentences, which need room."""
 
@@ -46,6 +61,7 @@ def html_table(
     filters : columns that get a choice of their values (by the script of the page, when it runs).
     links : column of text -> address its cells lead to, ``{}`` standing for the cell.
     """
+    given = frozenset(heads or ())
     heads = HEADS | dict(heads or {})
     names = [column.name for column in table.columns]
     picks = [names.index(name) for name in columns or names]
@@ -54,7 +70,10 @@ def html_table(
         return Drawing('<p class="none">None.</p>')
     cell = _linking(links) if links else _cell
     search = " data-search" if len(table.rows) > MOST_AT_A_GLANCE else ""
-    head = "".join(_head(c, heads.get(c.name, c.name.replace("_", " ")), filters) for c in shown)
+    head = "".join(
+        _head(c, heads.get(c.name, c.name.replace("_", " ")), c.name not in given, filters)
+        for c in shown
+    )
     rows = [
         "<tr>" + "".join([cell(row[pick], c) for pick, c in zip(picks, shown, strict=True)])
         for row in table.rows
@@ -66,13 +85,16 @@ def html_table(
     )
 
 
-def _head(column: TableColumn, name: str, filters: Sequence[str]) -> str:
+def _head(column: TableColumn, name: str, plain: bool, filters: Sequence[str]) -> str:
     says = column.meaning + (f" [{column.unit}]" if column.unit else "")
     look = ' class="n"' if column.kind in (Kind.WHOLE, Kind.NUMBER, Kind.SHARE) else ""
     if column.name in _LONG:
         look = ' class="t"'
     choice = " data-choice" if column.name in filters else ""
-    return f'<th scope="col"{look}{choice} title="{escape(says)}">{escape(name)}</th>'
+    # A heading written for its page says its unit by itself; a title alone is not seen by touch.
+    shown = plain and column.unit not in ("", name) and column.unit not in _SAID_ELSEWHERE
+    unit = f" <small>{escape(column.unit)}</small>" if shown else ""
+    return f'<th scope="col"{look}{choice} title="{escape(says)}">{escape(name)}{unit}</th>'
 
 
 def _linking(links: Mapping[str, str]) -> Callable[[Cell, TableColumn], str]:

@@ -22,6 +22,8 @@ ENGLISH = MappingProxyType(
         "how": "What this is and how it is computed",
         "caution": "Caution",
         "as_table": "The same as a table",
+        "show_all": "Show all {}; the first 12 are above",
+        "show_first": "Show the first 12 rows only",
         "as_json": "The same as JSON",
         "sign_in": "Sign in",
         "sign_in_ask": "Who is at the page?",

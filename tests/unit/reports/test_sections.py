@@ -165,6 +165,20 @@ def test_html_cells_are_written_for_people() -> None:
     assert "data-search" not in content
 
 
+def test_html_heads_show_the_unit() -> None:
+    """A number's unit stands in sight under its heading, not in a title that touch never sees."""
+    hours = TableColumn("needed", "work due", "man-hours", Kind.NUMBER)
+    units = TableColumn("units", "how many", "units", Kind.WHOLE, 0)
+    table = Table(
+        "t", "T", "About.", (*COLUMNS, hours, units), (("a", 1, 0.5, None, True, 2.0, 3),)
+    )
+    heads = re.findall(r"<th [^>]*>(.*?)</th>", html_table(table))
+    assert "needed <small>man-hours</small>" in heads and "count <small>pieces</small>" in heads
+    assert {"part", "units", "on"} <= set(heads)
+    said = html_table(table, heads={"needed": "hours of work"})
+    assert ">hours of work</th>" in said
+
+
 def test_html_table_picks_columns_and_offers_search_when_long() -> None:
     """Only the columns asked for; a search field when the rows cannot be taken in at a glance."""
     rows = tuple((f"n{i}", i, 0.1, None, False) for i in range(MOST_AT_A_GLANCE + 1))

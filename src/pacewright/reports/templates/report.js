@@ -51,7 +51,7 @@
     tools.className = "tools";
     const search = document.createElement("input");
     search.type = "search";
-    search.placeholder = "vehicle, depot, name";
+    search.placeholder = "part of any cell";
     const label = document.createElement("label");
     label.append("Search ", search);
     const count = document.createElement("output");

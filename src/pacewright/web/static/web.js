@@ -230,6 +230,35 @@
     setInterval(() => { if (waiting().length) flush(); }, 4000);
     if (waiting().length) flush();
   }
+  /* Long tables: the focus goes on with the first row that came; a search looks through all rows. */
+  document.querySelectorAll(".cut").forEach((cut) => {
+    const whole = cut.querySelector(".whole");
+    whole.addEventListener("toggle", () => {
+      if (!whole.open || !whole.contains(document.activeElement)) return;
+      const row = cut.querySelectorAll("tbody tr")[12];
+      const first = row.querySelector("a, button") || row;
+      if (first === row) row.tabIndex = -1;
+      first.focus();
+    });
+    cut.addEventListener("input", () => { whole.open = true; });
+  });
+
+  /* A part of the page renewed by itself takes the focus with it: to the same control, or to the part. */
+  let renewed = "";
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    const { target } = event.detail;
+    renewed = target && target.contains(document.activeElement) ? target.id : "";
+  });
+  document.addEventListener("htmx:afterSettle", () => {
+    const part = renewed && document.activeElement === document.body && document.getElementById(renewed);
+    if (part) { part.tabIndex = -1; part.focus({ preventScroll: true }); }
+    renewed = "";
+  });
+
+  /* Where the areas stand in one line the one in use is in sight. */
+  const current = document.querySelector(".areas [aria-current]"), strip = current && current.closest("ul");
+  if (strip) strip.scrollLeft = current.offsetLeft - strip.offsetLeft - 40;
+
   const said = document.getElementById("said");
   if (said) said.focus();
 })();

@@ -5,7 +5,7 @@ reader would notice (shares sum to 1, waits make up the turn time, hold-ups are 
 """
 
 from functools import cache
-from math import exp, inf
+from math import ceil, exp, inf
 from random import Random
 
 from made_plan import PACE, made_plan
@@ -158,7 +158,8 @@ def _turn(
         type_id, name, a_year, figure(f"turn_{type_id}", name, "working days", mean, 0.3),
         levels, tuple(_quantile(days, shares, p) for p in levels),
         tuple(float(d) for d in days), tuple(shares), promised,
-        figure(f"promise_{type_id}", name, "share of vehicles", kept, 0.024), route, route + 4.5,
+        figure(f"promise_{type_id}", name, "share of vehicles", kept, 0.024),
+        float(ceil(_quantile(days, shares, 0.9))), route, route + 4.5,
     )  # fmt: skip
 
 

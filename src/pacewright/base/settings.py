@@ -131,6 +131,9 @@ class PlanSettings:
     position_confidence: Annotated[
         Share, says("wanted chance that a vehicle or assembly finds a free position at once")
     ] = 0.95
+    promise_target: Annotated[
+        Share, says("wanted share of promises kept: the day to promise is kept so often")
+    ] = 0.9
     robbing: Annotated[
         YesNo, says("yes: a unit may be taken off a vehicle that waits for another part")
     ] = False
@@ -153,8 +156,11 @@ class PlanSettings:
         starts = [step.starts for step in self.pace]
         if starts != sorted(set(starts)) or (starts and starts[0] > self.start):
             raise ValueError("pace steps stand in order of date, the first not after start")
-        if not 0 < self.readiness_target < 1 or not 0 < self.position_confidence < 1:
-            raise ValueError("readiness_target and position_confidence lie between 0 and 1")
+        wanted = self.readiness_target, self.position_confidence, self.promise_target
+        if not all(0 < share < 1 for share in wanted):
+            raise ValueError(
+                "readiness_target, position_confidence and promise_target lie between 0 and 1"
+            )
         if self.light_scope > self.heavy_scope:
             raise ValueError("light_scope is at most heavy_scope")
         return self

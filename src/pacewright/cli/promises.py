@@ -40,11 +40,12 @@ def run(path: Path, vehicle: str, asked: "PromisesAsked", out: Path | None, as_j
 def _lines(made: "PromiseList") -> list[str]:
     head = (
         f"From the record as of {made.now:%Y-%m-%d %H:%M}: {len(made.vehicles)} vehicles, "
-        f"{made.runs} runs. Range: {made.confidence:.0%} of the runs."
+        f"{made.runs} runs. Range: {made.confidence:.0%} of the runs. A promise of the day "
+        f"under 'to give' is kept in {made.promise_target:.0%}."
     )
     titles = (
         f"{'vehicle':<12} {'stage':<12} {'first':<10} {'promise':<10} {'expected':<10} "
-        f"{'range':<23} {'kept':>5}  threat"
+        f"{'range':<23} {'to give':<10} {'kept':>5}  threat"
     )
     return [head, titles, *(_line(one) for one in made.vehicles), *_changes(made), *_notes(made)]
 
@@ -57,7 +58,8 @@ def _line(one: "VehiclePromise") -> str:
     days = f", {one.threat.days:.1f} days" if one.threat and one.threat.cause else ""
     return (
         f"{one.vehicle_id:<12} {place:<12} {_day(one.first_promise):<10} {_day(one.promise):<10} "
-        f"{_day(one.expected):<10} {_day(one.earliest)} - {_day(one.latest)} {kept:>5}  "
+        f"{_day(one.expected):<10} {_day(one.earliest)} - {_day(one.latest)} "
+        f"{_day(one.to_promise)} {kept:>5}  "
         f"{threat_words(one)}{days}"
     )
 

@@ -6,14 +6,12 @@ first promise of the visit, which is kept for ever, and the current one.
 
 import time
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from math import ceil
-
-import numpy as np
-from numpy.typing import NDArray
 
 from pacewright.base.progress import Progress, silent
 from pacewright.control.promise_changes import changes_since
+from pacewright.control.release_days import ReleaseDays
 from pacewright.control.threats import threat_to
 from pacewright.events.standing import Phase, Standing, VehicleStanding
 from pacewright.plans.card import ResultCard
@@ -123,10 +121,7 @@ def promises(
 
     Equations
     ---------
-    Range of confidence c from n runs: the releases of ranks i = floor((1 - c) / 2 (n + 1)) and
-    n + 1 - i. If the true release is one more draw of the same law, it lies between them with
-    chance 1 - 2 i / (n + 1) >= c (order statistics; Wilks 1941, from memory). A run in which the
-    vehicle is not released counts as later than any other.
+    Ranges and days to promise: ``ReleaseDays``.
     """
     began = time.perf_counter()
     runs = forecaster.runs(at, progress)
@@ -148,6 +143,7 @@ def listed(at: Moment, runs: Releases, question: PromiseQuestion) -> PromiseList
         until=runs.until,
         runs=len(runs.released),
         confidence=question.confidence,
+        promise_target=at.works.settings.plan.promise_target,
         vehicles=tuple(rows),
         notes=runs.table.notes,
     )
@@ -167,8 +163,8 @@ def _vehicle(at: Moment, runs: Releases, name: str, confidence: float) -> Vehicl
     vehicle = at.standing.vehicles[name]
     column = runs.column(name)
     minutes = runs.released[:, column]
-    out = minutes >= 0
-    low, high = _range(runs, minutes, confidence)
+    days = ReleaseDays(runs, minutes)
+    low, high = days.range(confidence)
     stands = at.standing.stands_at(name)
     return VehiclePromise(
         vehicle_id=name,
@@ -178,56 +174,21 @@ def _vehicle(at: Moment, runs: Releases, name: str, confidence: float) -> Vehicl
         arrived=vehicle.arrived_at.date() if vehicle.arrived_at else None,
         first_promise=vehicle.first_promise,
         promise=vehicle.promise,
-        expected=_expected(runs, minutes),
+        expected=days.expected(),
         earliest=low,
         latest=high,
-        keeps_first_share=_kept(runs, minutes, vehicle.first_promise),
-        keeps_share=_kept(runs, minutes, vehicle.promise),
-        released_share=float(out.mean()),
+        keeps_first_share=days.kept_share(vehicle.first_promise),
+        keeps_share=days.kept_share(vehicle.promise),
+        to_promise=days.to_promise(at.works.settings.plan.promise_target),
+        released_share=float((minutes >= 0).mean()),
         threat=_threat(at, runs, column, vehicle),
     )
-
-
-def _range(
-    runs: Releases, minutes: NDArray[np.int64], confidence: float
-) -> tuple[datetime | None, datetime | None]:
-    never = runs.table.days.end
-    ordered = np.sort(np.where(minutes < 0, never, minutes))
-    count = len(ordered)
-    rank = max(1, int((1 - confidence) / 2 * (count + 1) + 1e-9))
-    low, high = int(ordered[rank - 1]), int(ordered[count - rank])
-    return (
-        runs.moment(low) if low < never else None,
-        runs.moment(high) if high < never else None,
-    )
-
-
-def _expected(runs: Releases, minutes: NDArray[np.int64]) -> datetime | None:
-    """The mean in working time, put back on the clock; None when most runs do not see it out."""
-    out = minutes[minutes >= 0]
-    if 2 * len(out) <= len(minutes):
-        return None
-    clock = runs.clock
-    worked = float(np.mean([clock.worked(int(minute)) for minute in out]))
-    return runs.moment(clock.end_of_work(0, 0, max(1, round(worked))))
-
-
-def _kept(runs: Releases, minutes: NDArray[np.int64], promise: date | None) -> float | None:
-    if promise is None:
-        return None
-    return float(((minutes >= 0) & (minutes < _day_end(runs, promise))).mean())
-
-
-def _day_end(runs: Releases, day: date) -> int:
-    """Minute at which a day is over."""
-    return ((day - runs.monday.date()).days + 1) * 1440
 
 
 def _threat(at: Moment, runs: Releases, column: int, vehicle: VehicleStanding) -> Threat | None:
     if vehicle.promise is None:
         return None
-    minutes = runs.released[:, column]
-    late = (minutes < 0) | (minutes >= _day_end(runs, vehicle.promise))
+    late = ReleaseDays(runs, runs.released[:, column]).late(vehicle.promise)
     return threat_to(at.works, runs, column, late)
 
 

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
@@ -12,9 +12,12 @@ from pacewright.works import Works
 if TYPE_CHECKING:
     from pacewright.invent.driven import Driven
     from pacewright.invent.slips import Slip
+    from pacewright.plans.plan import Plan
     from pacewright.simulate.run import Run
     from pacewright.simulate.table import FlowTable
 
+# Replications, and weeks of each, from which the works knows what it can promise.
+_RUNS, _WEEKS_A_YEAR = 20, 52
 _WEEKS_A_MONTH = 365.25 / 7 / 12
 # Minute of the last day at which the record ends, and how far its clerks are behind then.
 _ENDS_AT, _BEHIND = 10 * 60, 2 * 60
@@ -104,6 +107,8 @@ def story_of(kind: str, vehicles: int, seed: int, months: int, progress: Progres
     after = invented_works(kind, vehicles, seed, TODAY)
     plan = make_plan(before, progress=progress)
     progress("running it through", 0.0)
+    days = turn_days_kept(before, plan, seed)
+    before, after = _promising(before, days), _promising(after, days)
     truth = in_truth(before, Draws(seed, "truth"))
     options = FlowOptions(inside_now=False, weeks=weeks + 1)
     table = compile_flow(truth, plan.programme, options)
@@ -118,6 +123,29 @@ def story_of(kind: str, vehicles: int, seed: int, months: int, progress: Progres
         seed=seed,
         inspected_at=dict(catalogue(kind).kind["inspected_at"]),
     )
+
+
+def turn_days_kept(works: Works, plan: "Plan", seed: int) -> dict[str, float]:
+    """Vehicle type -> working days that a works beginning empty can promise, by its own tables.
+
+    A year is run through under other chances than those of the record; the days are kept by the
+    share ``promise_target`` of the settings. A type of which none comes out keeps its own.
+    """
+    from pacewright.simulate.problem import FlowOptions
+    from pacewright.simulate.replicate import HowSure
+    from pacewright.simulate.solve import Question, Start, forecast
+
+    options, sure = FlowOptions(weeks=_WEEKS_A_YEAR), HowSure(_RUNS, seed=seed)
+    # The run of the record is replication 0.
+    made = forecast(works, plan, Question(Start.EMPTY, options, sure=sure, first=1))
+    return {one.type_id: one.to_promise_days for one in made.turns}
+
+
+def _promising(works: Works, days: dict[str, float]) -> Works:
+    types = tuple(
+        replace(one, turn_days=days.get(one.type_id, one.turn_days)) for one in works.vehicle_types
+    )
+    return replace(works, vehicle_types=types)
 
 
 def _stays(

@@ -103,6 +103,8 @@ class TurnForecast:
         vehicles. The shares sum to 1.
     promised_days : from the line; None where the line does not know the type.
     promise_chance : share of vehicles released within the promise; None without a promise.
+    to_promise_days : least whole days that the share ``promise_target`` of the settings takes at
+        most: the promise that is kept so often.
     route_days, expected_days : by the critical path, and with mean waits, from the line.
     """
 
@@ -116,6 +118,7 @@ class TurnForecast:
     histogram_share: tuple[float, ...]
     promised_days: float | None
     promise_chance: Estimate | None
+    to_promise_days: float
     route_days: float | None = None
     expected_days: float | None = None
 

@@ -42,6 +42,8 @@ class VehiclePromise:
         runs, the rest evenly on both sides; None: beyond the time run through.
     keeps_first_share, keeps_share : share of the runs in which it is released on the day of the
         first and of the current promise, or before; None without a promise.
+    to_promise : first day by whose end it is released in the share ``PromiseList.promise_target``
+        of the runs: the promise that is kept so often; None: beyond the time run through.
     released_share : share of the runs in which it is released within the time run through.
     threat : what makes it late; None: it is late in no run, or has no promise.
     """
@@ -58,6 +60,7 @@ class VehiclePromise:
     latest: datetime | None
     keeps_first_share: float | None
     keeps_share: float | None
+    to_promise: date | None
     released_share: float
     threat: Threat | None
 
@@ -102,6 +105,7 @@ class PromiseList:
     until : end of the time run through.
     runs : replications.
     confidence : share of runs within ``earliest`` to ``latest``.
+    promise_target : wanted share of promises kept.
     vehicles : by expected release, those without one last.
     since : moment the changes count from; None: none were asked.
     changes : vehicles whose forecast moved beyond noise or whose promise changed, largest first.
@@ -114,6 +118,7 @@ class PromiseList:
     until: datetime
     runs: int
     confidence: float
+    promise_target: float
     vehicles: tuple[VehiclePromise, ...]
     since: datetime | None = None
     changes: tuple[PromiseChange, ...] = ()

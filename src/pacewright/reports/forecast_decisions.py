@@ -11,16 +11,13 @@ from pacewright.reports.simulation.answer import known
 from pacewright.reports.simulation.flow import last_full_stage
 from pacewright.reports.simulation.hold_ups import place_name, ranked_hold_ups
 from pacewright.reports.simulation.interval import plus_minus, share_plus_minus
-from pacewright.reports.simulation.turn_times import days_over, quantile
+from pacewright.reports.simulation.turn_times import days_over
 from pacewright.reports.simulation.uses import crew_trade
 from pacewright.reports.written import number, rate, share, some
 from pacewright.works import Works
 
 LEAST_PART = 0.02
 """Part of all standing time below which a hold-up asks for no decision."""
-
-KEPT_WELL = 0.9
-"""Chance of keeping the promise from which on it asks for no decision."""
 
 BEHIND = 0.01
 """Part of the pace by which the output must surely lie below it to ask for a decision."""
@@ -30,7 +27,7 @@ def forecast_decisions(plan: Plan, works: Works, forecast: Forecast) -> Iterator
     """What the runs show and the plan's own figures do not."""
     yield from _output(forecast, works)
     for turn in forecast.turns:
-        yield from _promise(turn, forecast)
+        yield from _promise(turn, forecast, works.settings.plan.promise_target)
     found = ranked_hold_ups(forecast)
     least = LEAST_PART * sum(h.vehicle_days_a_year for h in found)
     told = told_by_plan(plan)
@@ -112,16 +109,18 @@ def _output(forecast: Forecast, works: Works) -> Iterator[Decision]:
     )
 
 
-def _promise(turn: TurnForecast, forecast: Forecast) -> Iterator[Decision]:
+def _promise(turn: TurnForecast, forecast: Forecast, target: float) -> Iterator[Decision]:
     kept = turn.promise_chance
-    if kept is None or turn.promised_days is None or not kept.high < KEPT_WELL:
+    if kept is None or turn.promised_days is None or not kept.high < target:
         return
-    over, nine = days_over(turn), quantile(turn, 0.9)
+    over, days = days_over(turn), turn.to_promise_days
     if falls_behind(forecast):
         remedy = "No promise holds while more come in than go out: mend the output first."
     else:
-        longer = f" {number(nine)} working days, which nine of ten keep" if nine else " longer"
-        remedy = f"Promise{longer}; or take out the greatest hold-ups of the run."
+        remedy = (
+            f"Promise {number(days)} working days, which {share(target)} keep (promise_target); or"
+            " take out the greatest hold-ups of the run."
+        )
     yield Decision(
         Urgency.HELD_UP,
         "promise",

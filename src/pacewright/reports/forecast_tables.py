@@ -78,6 +78,8 @@ def _turns(forecast: Forecast) -> Table:
          number("promised_days", "promised in vehicle_types", "working days"),
          share("promise_chance", "share released within it", kept("mean")),
          share("promise_half_width", _HALF, kept("half_width")),
+         number("to_promise_days", "a promise kept as often as promise_target of the settings asks",
+                "working days"),
          number("route_days", "longest path of the route, no waiting", "working days"),
          number("expected_days", "with the plan's mean waits for positions", "working days")),
         forecast.turns,

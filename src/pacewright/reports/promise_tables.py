@@ -37,6 +37,11 @@ def _list(made: PromiseList) -> Table:
                 f"end of that range; blank: beyond {made.until:%Y-%m-%d}",
                 lambda one: _day(one.latest),
             ),
+            day(
+                "to_promise",
+                f"day by whose end it is released in {made.promise_target:.0%} of the runs: the "
+                f"promise kept so often; blank: beyond {made.until:%Y-%m-%d}",
+            ),
             share("keeps_first_share", "runs in which the first promise is kept"),
             share("keeps_share", "runs in which the current promise is kept"),
             text("threat", "what makes it late, in the runs in which it is", threat_words),

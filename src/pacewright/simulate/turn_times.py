@@ -25,6 +25,7 @@ def turn_forecasts(data: Gathered) -> tuple[TurnForecast, ...]:
     chances = share(data.rows("kept_types"), data.rows("due_types"), data.confidence)
     released = data.rows("released_types").mean(axis=0) / data.measure.years
     means = ratio(data.turned_days_by_type, data.turned_by_type, data.confidence)
+    target = data.works.settings.plan.promise_target
     line = {one.type_id: one for one in data.line.turns}
     names = {one.type_id: one.name for one in data.works.vehicle_types}
     found = []
@@ -51,6 +52,7 @@ def turn_forecasts(data: Gathered) -> tuple[TurnForecast, ...]:
                 histogram_share=tuple((counts / len(days)).tolist()),
                 promised_days=known.promised_days if known else None,
                 promise_chance=_chance(type_id, chances[t], chances.replications),
+                to_promise_days=float(np.ceil(np.quantile(days, target, method="higher") - 1e-9)),
                 route_days=known.route_days if known else None,
                 expected_days=known.expected_days if known else None,
             )

@@ -40,6 +40,7 @@ BROKEN = [
     ({"light_scope": 1.2}, "light_scope"),
     ({"pace": [{"starts": date(2026, 5, 1), "vehicles_a_week": 2}]}, "pace steps"),
     ({"readiness_target": 1.0}, "between 0 and 1"),
+    ({"promise_target": 1.0}, "between 0 and 1"),
     ({"horizon_weeks": 0}, "horizon_weeks"),
     ({"speed": 4}, "speed"),
 ]

@@ -1,5 +1,6 @@
 """Promises forecast from a works told event by event."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -141,3 +142,35 @@ def test_the_same_seed_gives_the_same_list() -> None:
     assert first.vehicles == again.vehicles
     other = Forecaster(PromiseQuestion(runs=60, pace_a_day=0.2, seed=2))
     assert promises(moment, other).vehicles != first.vehicles
+
+
+@pytest.mark.parametrize("target", [0.5, 0.9, 0.98])
+def test_day_to_promise_is_kept_by_the_share_asked(target: float) -> None:
+    """Promising it gives that chance, a day sooner less; more than 60 runs can tell: no day."""
+    case = lacks_a_motor()
+    plan = replace(case.works.settings.plan, promise_target=target)
+    works = replace(case.works, settings=replace(case.works.settings, plan=plan))
+
+    now = case.at()
+
+    def row() -> VehiclePromise:
+        return one_of(promises(Moment(works, case.now.copy(), now), FEW), "101")
+
+    day = row().to_promise
+    assert day is not None
+    case.tell(Promised, "101", day)
+    kept = row().keeps_share
+    case.tell(Promised, "101", day - timedelta(days=1))
+    sooner = row().keeps_share
+    assert kept is not None
+    assert sooner is not None
+    assert sooner < target * 61 / 60 <= kept + 1e-9
+
+
+def test_no_day_to_promise_beyond_what_the_runs_can_tell() -> None:
+    """99 % of 60 runs is beyond the latest of them: nothing is promised by guess."""
+    case = lacks_a_motor()
+    plan = replace(case.works.settings.plan, promise_target=0.99)
+    works = replace(case.works, settings=replace(case.works.settings, plan=plan))
+    made = promises(Moment(works, case.now.copy(), case.at()), FEW)
+    assert one_of(made, "101").to_promise is None

@@ -10,7 +10,7 @@ from pacewright.plans.line import Gear
 from pacewright.plans.plan import Plan
 from pacewright.reports.decision import Decision, Urgency
 from pacewright.reports.decisions import decisions
-from pacewright.reports.forecast_decisions import KEPT_WELL, LEAST_PART, told_by_plan
+from pacewright.reports.forecast_decisions import LEAST_PART, told_by_plan
 from pacewright.works import Works
 
 
@@ -181,15 +181,19 @@ def test_promise_is_judged_by_the_run() -> None:
     assert "mend the output first" in one.remedy, "no promise holds while more come in than go out"
 
 
-def test_promise_names_the_days_that_nine_of_ten_keep() -> None:
-    """Where the works keeps its pace, the promise that would hold is named."""
+def test_promise_names_the_days_that_enough_keep() -> None:
+    """Where the works keeps its pace, the promise that would hold is named, by the share asked."""
     plan, works, good = quiet()
+    target = works.settings.plan.promise_target
     turns = tuple(
-        replace(t, promise_chance=replace(t.promise_chance, mean=0.6, high=KEPT_WELL - 0.01))
+        replace(t, promise_chance=replace(t.promise_chance, mean=0.6, high=target - 0.01))
         for t in good.turns
         if t.promise_chance
     )
     found = added(plan, works, replace(good, turns=turns))
-    nine = dict(zip(turns[0].quantile_shares, turns[0].quantile_days, strict=True))[0.9]
     (one,) = [d for d in found if d.where == turns[0].name]
-    assert f"Promise {nine:.1f} working days, which nine of ten keep" in one.remedy
+    days = turns[0].to_promise_days
+    assert f"Promise {days:.1f} working days, which 90 % keep (promise_target)" in one.remedy
+    asked = replace(works.settings.plan, promise_target=0.5)
+    content = replace(works, settings=replace(works.settings, plan=asked))
+    assert not [d for d in added(plan, content, replace(good, turns=turns)) if d.kind == "promise"]

@@ -85,6 +85,11 @@ def forecast_words(row: VehicleRow, forecast: Forecast) -> str:
     last = said_day(one.latest.date()) if one.latest else "a day beyond the time run through"
     mean = f"expected on {said_day(one.expected.date())}" if one.expected else "no mean day"
     said = f"Forecast: {mean}, between {first} and {last} in nine of ten runs."
+    if one.to_promise is not None and forecast.made is not None:
+        said += (
+            f" A promise of {said_day(one.to_promise)} is kept with a chance of "
+            f"{said_share(forecast.made.promise_target)}."
+        )
     if one.keeps_share is not None:
         said += f" The current promise is kept with a chance of {said_share(one.keeps_share)}."
     if one.threat is not None:

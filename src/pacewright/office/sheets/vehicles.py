@@ -29,7 +29,8 @@ FORECAST_HOW = (
     "Forecast: the works run on from its record, many times, with chance in times, inspection and "
     "returns of units; the range holds 90 % of the runs. By the schedule: the days ahead with "
     "positions, people and missing units, all times at their means. The first promise of a visit "
-    "is kept for ever; the current one is what was told last. A person promises, never the tool."
+    "is kept for ever; the current one is what was told last. The day to promise is kept as often "
+    "as promise_target of the settings asks. A person promises, never the tool."
 )
 
 
@@ -58,7 +59,7 @@ def vehicles(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                  links={"vehicle_id": "/vehicles/{}"},
                  columns=("vehicle_id", "type_id", "phase", "where", "since", "way", "state",
                           "waits_for", "opens_on", "first_promise", "promise", "scheduled",
-                          "expected", "keeps_share"),
+                          "expected", "to_promise", "keeps_share"),
                  empty="No vehicle fits what was asked. Vehicles come here when they are called, "
                        "or arrive."),
             Part("promises", "Promises and forecasts",
@@ -136,6 +137,8 @@ def vehicles_table(rows: Sequence[VehicleRow]) -> Table:
          day("expected", "release by the forecast, mean of the runs", _ahead("expected")),
          day("earliest", "begin of the forecast's range of 90 %", _ahead("earliest")),
          day("latest", "end of that range; blank: beyond the time run through", _ahead("latest")),
+         day("to_promise", "day kept in the share promise_target of the runs: what to promise",
+             lambda r: r.forecast.to_promise if r.forecast else None),
          share("keeps_share", "runs in which the current promise is kept",
                lambda r: r.forecast.keeps_share if r.forecast else None),
          text("threat", "what makes it late in the runs in which it is",

@@ -242,6 +242,15 @@ def test_missing_triggers_are_found(filled: Filled) -> None:
     assert "events_follow" in fault.found
 
 
+def test_a_moment_that_only_reads_alike_is_found(tmp_path: Path) -> None:
+    """Another byte between day and hour makes the same moment of other bytes: it is told."""
+    address = str(tmp_path / "record.sqlite")
+    fill(address)
+    one = Filled(address)
+    one.unguarded("UPDATE events SET recorded_at = replace(recorded_at, ' ', 'T') WHERE place = 3")
+    assert [(fault.place, "moment" in fault.found) for fault in one.verify().faults] == [(3, True)]
+
+
 def test_one_flipped_byte_is_found_wherever_it_matters(tmp_path: Path) -> None:
     """Any byte of the file is flipped: it is told, or it was one that holds nothing."""
     path = tmp_path / "record.sqlite"
@@ -250,6 +259,7 @@ def test_one_flipped_byte_is_found_wherever_it_matters(tmp_path: Path) -> None:
             ledger.append(entries([arrival(n + k, n + k) for k in range(3)], n + 1))
         ledger.append([entry("x", correction("e7", arrival("99", 6)))])
         ledger.append([entry("y", correction("e8"))])
+        ledger.keep_photo(random.Random(5).randbytes(12_000))
     whole = path.read_bytes()
 
     def dump(of: Path) -> list[str]:

@@ -51,6 +51,7 @@ _FURTHER: dict[type[Event], tuple[Rule, ...]] = {
     units.UnitFound: (door_inspection.must_change_stands, door_inspection.found_within_limits),
     units.Issued: _GOES_ON,
     units.Fitted: (*_GOES_ON, door_units.room_for_it),
+    units.RobbingAsked: _GOES_ON,
     units.Robbed: _GOES_ON,
 }
 RULES: dict[type[Event], tuple[Rule, ...]] = {

@@ -7,11 +7,11 @@ from pacewright.events.follow import distance_used
 from pacewright.events.refusal import Refusal
 from pacewright.events.standing import PieceStanding, Standing, UnitStanding
 from pacewright.events.things import Piece, Unit
-from pacewright.events.units import Fitted, Issued, Removed, Robbed, SeenOn
+from pacewright.events.units import Fitted, Issued, Removed, Robbed, RobbingAsked, SeenOn
 from pacewright.fleet.months import add_months
 from pacewright.parts.tables import Fit, UnitKind
 
-GoesOn = Fitted | Issued | Robbed
+GoesOn = Fitted | Issued | Robbed | RobbingAsked
 
 
 def _onto(event: GoesOn) -> Piece:

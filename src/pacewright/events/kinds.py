@@ -13,6 +13,7 @@ from pacewright.events import (
     record,
     record_fold,
     refusal,
+    robbing_rules,
     stage_fold,
     stage_rules,
     stages,
@@ -67,6 +68,14 @@ _MOVES = (*_STANDS, refusal.piece_idle, refusal.piece_safe)
 _AT_STAGE = (*_STANDS, stage_rules.at_that_stage)
 _UNIT = (unit_rules.unit_known, unit_rules.unit_in_time)
 _OFF = (*_UNIT, unit_rules.unit_off)
+_ROBBED = (
+    *_UNIT,
+    unit_rules.serviceable,
+    unit_rules.off_is_inside,
+    unit_rules.off_is_safe,
+    unit_rules.to_is_inside,
+    unit_rules.on_or_meant_for,
+)
 
 _GATE: dict[type[Event], Kind] = {
     gate.Called: Kind(_vehicle, gate_fold.called, (gate_rules.not_in_works, *_VEHICLE)),
@@ -235,19 +244,13 @@ _UNITS: dict[type[Event], Kind] = {
             unit_rules.is_owed,
         ),
     ),
-    units.Robbed: Kind(
+    units.RobbingAsked: Kind(
         _unit,
-        unit_fold.robbed,
-        (
-            *_UNIT,
-            unit_rules.serviceable,
-            unit_rules.off_is_inside,
-            unit_rules.off_is_safe,
-            unit_rules.to_is_inside,
-            unit_rules.on_or_meant_for,
-            unit_rules.two_approve,
-        ),
+        unit_fold.robbing_asked,
+        (*_ROBBED, robbing_rules.asked_once, robbing_rules.waits_a_while),
     ),
+    units.RobbingDeclined: Kind(_unit, unit_fold.robbing_declined, (robbing_rules.it_waits,)),
+    units.Robbed: Kind(_unit, unit_fold.robbed, (*_ROBBED, unit_rules.two_approve)),
 }
 _RECORD: dict[type[Event], Kind] = {
     record.Attended: Kind(_nothing, record_fold.attended, ()),

@@ -50,6 +50,8 @@ KINDS: dict[str, type[Event]] = {
     "cleared": units.Cleared,
     "issued": units.Issued,
     "fitted": units.Fitted,
+    "robbing_asked": units.RobbingAsked,
+    "robbing_declined": units.RobbingDeclined,
     "robbed": units.Robbed,
     "attended": record.Attended,
     "overridden": record.Overridden,

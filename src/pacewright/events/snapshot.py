@@ -17,9 +17,9 @@ from pacewright.events.standing import (
     VehicleStanding,
 )
 from pacewright.events.things import Piece, Unit
-from pacewright.events.units import Robbed
+from pacewright.events.units import Robbed, RobbingAsked
 
-FORM = 3
+FORM = 4
 """Grows when what is kept changes; a snapshot of another form is folded anew, never guessed at."""
 
 
@@ -42,6 +42,7 @@ class _Written:
     robberies: list[Robbed]
     orders: dict[str, list[OpenOrder]]
     bought: dict[str, int]
+    robbing_asked: list[RobbingAsked]
 
 
 def write_snapshot(now: Standing) -> bytes:
@@ -61,6 +62,7 @@ def write_snapshot(now: Standing) -> bytes:
             now.robberies,
             now.orders,
             now.bought,
+            list(now.robbing_asked.values()),
         )
     )
 
@@ -109,6 +111,7 @@ def _standing(read: _Written) -> Standing:
         read.robberies,
         read.orders,
         read.bought,
+        {one.unit: one for one in read.robbing_asked},
     )
 
 

@@ -9,6 +9,7 @@ from pacewright.events.things import (
     Cause,
     Event,
     MaybeId,
+    PhotoDigest,
     Piece,
     Place,
     Reading,
@@ -104,11 +105,14 @@ class Tested(PieceEvent):
 class Found(PieceEvent):
     """Strip inspection found this of an item of a piece; it makes the piece's scope."""
 
+    VERSION: ClassVar[int] = 2
+
     item_id: Annotated[Id, says("what was inspected: operation, part or test item")]
     verdict: Annotated[Verdict, says("what is to be done")]
     measurement: Annotated[Reading | None, says("what was measured; blank: by eye")] = None
     limit: Annotated[Reading | None, says("limit it was held against; blank: none")] = None
     reading_unit: Annotated[Words, says("unit of both")] = ""
+    photo: Annotated[PhotoDigest, says("SHA-256 of its photo, kept first; blank: none")] = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from typing import NamedTuple, TypeVar
 from pacewright.events.links import Links
 from pacewright.events.stages import Found, Held, Tested
 from pacewright.events.things import WHOLE, Cause, Condition, Overridable, Piece, Unit
-from pacewright.events.units import Robbed, UnitFound
+from pacewright.events.units import Robbed, RobbingAsked, UnitFound
 
 
 class Phase(StrEnum):
@@ -187,6 +187,7 @@ class Standing:
     robberies : every robbing, in order.
     orders : unit kind -> its open orders, oldest first; a kind never ordered is left out.
     bought : unit kind -> new units that came in, ordered or not.
+    robbing_asked : unit -> its robbing that waits, or waited in vain, for a second approval.
     """
 
     events: int = 0
@@ -201,6 +202,7 @@ class Standing:
     robberies: list[Robbed] = field(default_factory=list)
     orders: dict[str, list[OpenOrder]] = field(default_factory=dict)
     bought: dict[str, int] = field(default_factory=dict)
+    robbing_asked: dict[Unit, RobbingAsked] = field(default_factory=dict)
 
     def copy(self) -> "Standing":
         """One that changes nothing in this one when it changes."""
@@ -217,6 +219,7 @@ class Standing:
             self.robberies.copy(),
             {key: waiting.copy() for key, waiting in self.orders.items()},
             self.bought.copy(),
+            self.robbing_asked.copy(),
         )
 
     def whole(self, vehicle_id: str) -> PieceStanding:

@@ -108,6 +108,7 @@ Reading = Annotated[float, Strict(), Field(ge=-1e9, le=1e9, allow_inf_nan=False)
 Place = Annotated[int, Strict(), Field(ge=1, le=10**6)]
 YesNo = Annotated[bool, Strict()]
 Words = Annotated[str, Field(max_length=400, pattern=r"^[^\x00-\x1f\x7f]*$")]
+PhotoDigest = Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")]
 Who = Annotated[str, Field(min_length=1, max_length=120, pattern=r"^[^\x00-\x1f\x7f]*$")]
 
 

@@ -17,6 +17,8 @@ from pacewright.events.units import (
     Reconditioned,
     Removed,
     Robbed,
+    RobbingAsked,
+    RobbingDeclined,
     Scrapped,
     SeenOn,
     Sent,
@@ -217,3 +219,14 @@ def robbed(now: Standing, event: Robbed, unit: UnitStanding) -> None:
     unit.issued_to = event.to
     unit.last_at = event.at
     now.robberies.append(event)
+    now.robbing_asked.pop(event.unit, None)
+
+
+def robbing_asked(now: Standing, event: RobbingAsked, unit: UnitStanding) -> None:
+    """It waits for a second approval; nothing is moved."""
+    now.robbing_asked[event.unit] = event
+
+
+def robbing_declined(now: Standing, event: RobbingDeclined, unit: UnitStanding) -> None:
+    """It waits no more."""
+    now.robbing_asked.pop(event.unit, None)

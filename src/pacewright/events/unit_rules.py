@@ -13,6 +13,7 @@ from pacewright.events.units import (
     Reconditioned,
     Removed,
     Robbed,
+    RobbingAsked,
     SeenOn,
     UnitEntered,
     UnitEvent,
@@ -151,16 +152,16 @@ def under_hold(now: Standing, piece: Piece) -> Refusal | None:
 
 
 def off_is_safe(
-    now: Standing, event: Removed | Robbed, unit: UnitStanding | None
+    now: Standing, event: Removed | Robbed | RobbingAsked, unit: UnitStanding | None
 ) -> Refusal | None:
     """Nothing comes off under a safety hold; a unit that was only issued may be had."""
-    if isinstance(event, Robbed) and unit is not None and unit.onto is None:
+    if isinstance(event, Robbed | RobbingAsked) and unit is not None and unit.onto is None:
         return None
     return under_hold(now, event.off)
 
 
 def off_is_inside(
-    now: Standing, event: Removed | Robbed, unit: UnitStanding | None
+    now: Standing, event: Removed | Robbed | RobbingAsked, unit: UnitStanding | None
 ) -> Refusal | None:
     """What a unit comes off is inside the works."""
     return piece_inside(now, event.off, event)
@@ -171,7 +172,9 @@ def onto_is_inside(now: Standing, event: Fitted, unit: UnitStanding) -> Refusal 
     return piece_inside(now, event.onto, event) or under_hold(now, event.onto)
 
 
-def to_is_inside(now: Standing, event: Issued | Robbed, unit: UnitStanding) -> Refusal | None:
+def to_is_inside(
+    now: Standing, event: Issued | Robbed | RobbingAsked, unit: UnitStanding
+) -> Refusal | None:
     """What a unit is meant for is inside the works."""
     return piece_inside(now, event.to, event)
 
@@ -271,7 +274,9 @@ def not_condemned(now: Standing, event: Reconditioned, unit: UnitStanding) -> Re
     )
 
 
-def on_or_meant_for(now: Standing, event: Robbed, unit: UnitStanding) -> Refusal | None:
+def on_or_meant_for(
+    now: Standing, event: Robbed | RobbingAsked, unit: UnitStanding
+) -> Refusal | None:
     """A unit is robbed from what it is on, or was issued for, for another."""
     has = unit.onto or unit.issued_to
     if has is not None and now.is_on(has, event.off) and not now.is_on(has, event.to):

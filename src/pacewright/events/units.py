@@ -1,7 +1,7 @@
 """What happens to a unit, from removal to fitting."""
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pacewright.base.columns import Id, says
 from pacewright.events.things import (
@@ -10,6 +10,8 @@ from pacewright.events.things import (
     Day,
     Event,
     MaybeId,
+    Moment,
+    PhotoDigest,
     Piece,
     Place,
     Reading,
@@ -114,11 +116,14 @@ class UnitFound(UnitEvent):
     A verdict can take a unit out of use; it never puts one into use.
     """
 
+    VERSION: ClassVar[int] = 2
+
     item_id: Annotated[Id, says("what was inspected")]
     verdict: Annotated[Verdict, says("what is to be done")]
     measurement: Annotated[Reading | None, says("what was measured; blank: by eye")] = None
     limit: Annotated[Reading | None, says("limit it was held against; blank: none")] = None
     reading_unit: Annotated[Words, says("unit of both")] = ""
+    photo: Annotated[PhotoDigest, says("SHA-256 of its photo, kept first; blank: none")] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +166,25 @@ class Fitted(UnitEvent):
     """A serviceable unit was fitted."""
 
     onto: Annotated[Piece, says("vehicle or assembly")]
+
+
+@dataclass(frozen=True, slots=True)
+class RobbingAsked(UnitEvent):
+    """One approved taking a serviceable unit from one for another; it waits for a second."""
+
+    off: Annotated[Piece, says("what it would be taken from")]
+    to: Annotated[Piece, says("what it would be for")]
+    approved_by: Annotated[Who, says("first approval, by name")]
+    until: Annotated[Moment, says("until when a second may approve, works clock")]
+    reason: Annotated[Words, says("why")] = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RobbingDeclined(UnitEvent):
+    """A robbing that waited for a second approval was refused, or withdrawn by who asked."""
+
+    declined_by: Annotated[Who, says("who refuses it, or withdraws what he asked")]
+    reason: Annotated[Words, says("why")] = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,8 @@ def _as_it_was(body: Body) -> Body:
 UPGRADES: dict[tuple[str, int], Callable[[Body], Body]] = {
     ("work_started", 1): _as_it_was,  # 2: operation_id, which may be left out
     ("piece_entered", 1): _as_it_was,  # 2: type_id, which may be left out
+    ("found", 1): _as_it_was,  # 2: photo, which may be left out
+    ("unit_found", 1): _as_it_was,  # 2: photo, which may be left out
 }
 """(kind, version) -> the body of that version made into one of the next version."""
 
@@ -155,6 +157,8 @@ def _sentences(kind: str, error: ValidationError) -> list[str]:
 def _wanted(sort: str, fault: Mapping[str, Any]) -> str:
     context = fault.get("ctx", {})
     if sort == "string_pattern_mismatch":
+        if "a-f" in context["pattern"]:
+            return "The SHA-256 of a kept photo is wanted, 64 hexadecimal digits. Send it first."
         if "A-Z" not in context["pattern"]:
             return "One line of text is wanted. Take out line ends and control characters."
         return f"{_ID_RULE.rule} {_ID_RULE.remedy}"

@@ -6,16 +6,17 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, inspect, select
 
 from pacewright.base.progress import Progress, silent
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import AS_USUAL, Head
 from pacewright.ledger.errors import RecordError, plainly
+from pacewright.ledger.photos import AT_ONCE as PHOTOS_AT_ONCE
 from pacewright.ledger.putting import put_rows
 from pacewright.ledger.reading import head_of
 from pacewright.ledger.schema import bring_up
-from pacewright.ledger.tables import EVENTS, METADATA
+from pacewright.ledger.tables import EVENTS, METADATA, PHOTOS
 from pacewright.ledger.verified import Verified
 from pacewright.ledger.verify import go_through, verify
 
@@ -82,7 +83,7 @@ def restore(path: Path, address: str | Path, progress: Progress = silent) -> Ver
 def _opened(address: str | Path) -> Iterator[Database]:
     database = Database(address, read_only=True, patience_seconds=_PATIENCE)
     try:
-        bring_up(database, create=False)
+        bring_up(database, create=False, as_it_is=True)
         yield database
     finally:
         database.close()
@@ -118,7 +119,17 @@ def _copy_file(link: Connection, copy: Path) -> None:
     assert isinstance(source, sqlite3.Connection)
     with plainly(str(copy), NOTHING_WRITTEN), closing(sqlite3.connect(copy)) as target:
         source.backup(target)
+    _brought_up(copy)
     _one_file(copy)
+
+
+def _brought_up(copy: Path) -> None:
+    """A copy of an earlier Pacewright's record is one of this, so that it can be gone through."""
+    database = Database(copy, read_only=False, patience_seconds=_PATIENCE)
+    try:
+        bring_up(database, create=False)
+    finally:
+        database.close()
 
 
 def _copy_to_file(link: Connection, copy: Path, progress: Progress) -> None:
@@ -141,10 +152,15 @@ def _one_file(copy: Path) -> None:
 
 def _copy_rows(source: Connection, target: Connection, progress: Progress) -> None:
     last = head_of(source).place
+    there = set(inspect(source).get_table_names())
     for table in METADATA.sorted_tables:
+        if table.name not in there:
+            # A record of an earlier Pacewright: it holds nothing of what this table is for.
+            continue
+        at_once = PHOTOS_AT_ONCE if table is PHOTOS else _AT_ONCE
         asked = select(table).order_by(*table.primary_key.columns)
         done = 0
-        told = source.execute(asked.execution_options(yield_per=_AT_ONCE))
+        told = source.execute(asked.execution_options(yield_per=at_once))
         for some in told.partitions():
             put_rows(target, table, [tuple(one) for one in some])
             done += len(some)

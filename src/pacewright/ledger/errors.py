@@ -81,7 +81,7 @@ def plainly(where: str, outcome: str = NOTHING_KEPT) -> Iterator[None]:
     """
     try:
         yield
-    except (SQLAlchemyError, sqlite3.Error) as error:
+    except (SQLAlchemyError, sqlite3.Error, UnicodeDecodeError) as error:
         raise RecordError(" ".join(filter(None, (f"{where}: {_said(error)}", outcome)))) from error
 
 
@@ -109,6 +109,9 @@ def readable(where: str) -> Iterator[None]:
 def _said(error: Exception) -> str:
     cause = getattr(error, "orig", None) or error
     name = getattr(cause, "sqlite_errorname", None)
+    if isinstance(error, UnicodeDecodeError):
+        # Damage so deep that what SQLite says of it cannot be read either.
+        name = "SQLITE_CORRUPT"
     if name:
         return _longest(_SQLITE, name) or f"the database says: {cause} ({name})."
     state = getattr(cause, "sqlstate", None)

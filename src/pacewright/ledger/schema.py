@@ -9,12 +9,13 @@ from pacewright.ledger.errors import RecordError, plainly
 from pacewright.ledger.tables import EVENTS, VERSION_TABLE, VERSIONS
 
 
-def bring_up(database: Database, *, create: bool) -> None:
+def bring_up(database: Database, *, create: bool, as_it_is: bool = False) -> None:
     """See to it that the database holds a record of the present version.
 
     Parameters
     ----------
     create : True makes an empty record where there is none.
+    as_it_is : True lets a record of an earlier version be read, to be copied.
 
     Raises
     ------
@@ -29,6 +30,8 @@ def bring_up(database: Database, *, create: bool) -> None:
         return
     if version is None and (database.read_only or not create):
         raise _none(database)
+    if database.read_only and as_it_is:
+        return
     if database.read_only:
         raise RecordError(
             f"{database.name}: its tables are of version {version}, this Pacewright reads "

@@ -13,6 +13,7 @@ from pacewright.ledger.database import Database
 from pacewright.ledger.entry import AS_USUAL, Answer, Door, Entry, Head, Kept, Manner, Outcome
 from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly, readable
 from pacewright.ledger.live import Live
+from pacewright.ledger.photos import keep_photo, photo_of
 from pacewright.ledger.reading import Asked, head_of, rows_asked
 from pacewright.ledger.recall import fold_on, row_of, stood_at, truths
 from pacewright.ledger.schema import bring_up, version_of
@@ -174,6 +175,24 @@ class Ledger:
             row = row_of(link, event_id)
             return row.kept() if row is not None else None
 
+    def keep_photo(self, content: bytes) -> str:
+        """Keep a photo for an event to name; the same bytes are kept once.
+
+        Returns
+        -------
+        Its SHA-256, hexadecimal: the name by which an event shows it.
+
+        Raises
+        ------
+        RecordError : the database could not do it; the photo was not kept.
+        """
+        self._refuse_read_only()
+        return keep_photo(self._database, content)
+
+    def photo(self, digest: str) -> bytes | None:
+        """The photo of a digest; None: none is kept."""
+        return photo_of(self._database, digest)
+
     def mended(self, since: datetime | None = None) -> Iterator[Event]:
         """What happened in truth, every correction in its place, in the order of the record.
 
@@ -213,16 +232,20 @@ class Ledger:
     def _hand_in(
         self, entries: tuple[Entry, ...], together: bool, *, keep: bool
     ) -> tuple[Answer, ...]:
-        if self._database.read_only and keep:
-            raise RecordError(
-                f"{self.name}: it was opened for reading only. Open it for writing to add to it."
-            )
+        if keep:
+            self._refuse_read_only()
         with self._guard:
             try:
                 return self._write(entries, together, keep)
             except BaseException:
                 self._live.forget()
                 raise
+
+    def _refuse_read_only(self) -> None:
+        if self._database.read_only:
+            raise RecordError(
+                f"{self.name}: it was opened for reading only. Open it for writing to add to it."
+            )
 
     def _write(self, entries: tuple[Entry, ...], together: bool, keep: bool) -> tuple[Answer, ...]:
         with plainly(self.name, NOTHING_KEPT), self._database.writing() as link:

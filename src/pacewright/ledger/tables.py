@@ -13,7 +13,7 @@ from sqlalchemy import (
     Text,
 )
 
-VERSIONS = ("0001",)
+VERSIONS = ("0001", "0002")
 """Versions of the tables, oldest first; the last is what this Pacewright writes."""
 
 VERSION_TABLE = "record_version"
@@ -52,6 +52,14 @@ SUBJECTS = Table(
     sqlite_with_rowid=False,
 )
 """What each event is about, so that the history of one thing is found at once."""
+
+PHOTOS = Table(
+    "photos",
+    METADATA,
+    Column("digest", String(64), primary_key=True),
+    Column("content", LargeBinary, nullable=False),
+)
+"""Photos that events name by their SHA-256: only ever added to, each kept once."""
 
 SNAPSHOTS = Table(
     "snapshots",

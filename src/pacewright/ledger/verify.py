@@ -13,7 +13,8 @@ from pacewright.ledger.database import Database
 from pacewright.ledger.entry import Head
 from pacewright.ledger.errors import READS_WRONG, plainly
 from pacewright.ledger.fold_again import FoldAgain
-from pacewright.ledger.guards import file_faults, guard_faults
+from pacewright.ledger.guards import file_faults, guard_faults, moment_faults
+from pacewright.ledger.photos import PhotosTold
 from pacewright.ledger.recall import corrections_after
 from pacewright.ledger.snapshots import snapshot_places
 from pacewright.ledger.subjects_told import SubjectsTold
@@ -43,7 +44,11 @@ def go_through(link: Connection, progress: Progress, noted: Head | None = None) 
     progress("verifying the file", 0.0)
     last = link.execute(select(func.max(EVENTS.c.place))).scalar() or 0
     faults = [RecordFault(0, one) for one in (*file_faults(link), *guard_faults(link))]
-    through = _Through(link, last)
+    faults += [
+        RecordFault(one, "a moment there is not written as it was kept")
+        for one in moment_faults(link)
+    ]
+    through = _Through(link, last, progress)
     for row in _rows(link, last, faults):
         if row.place % _PAGE == 1:
             progress("verifying the record", row.place / last)
@@ -92,7 +97,7 @@ def _noted_faults(link: Connection, noted: Head | None) -> Iterator[RecordFault]
 class _Through:
     """One way through the record; after a fault each check goes on as far as it can."""
 
-    def __init__(self, link: Connection, last: int) -> None:
+    def __init__(self, link: Connection, last: int, progress: Progress) -> None:
         self.notes: list[str] = []
         self._end = last
         self._last: Row | None = None
@@ -103,6 +108,7 @@ class _Through:
             corrections = None
         self._subjects = SubjectsTold(link, corrections or [])
         self._folding = FoldAgain(link, corrections)
+        self._photos = PhotosTold(link, progress)
 
     def take(self, row: Row) -> Iterator[RecordFault]:
         """Faults of one event, given those before it."""
@@ -117,6 +123,7 @@ class _Through:
             if told != (row.kind, row.at):
                 yield RecordFault(row.place, f"{row.kind} at {row.at}, but the body tells {told}")
             yield from self._subjects.take(row, event)
+            self._photos.take(row.place, event)
         yield from self._folding.take(row, event)
         self._last = row
 
@@ -127,6 +134,11 @@ class _Through:
             yield RecordFault(self._end, "the last event cannot be reached")
         yield from self._subjects.rest()
         yield from self._folding.rest()
+        yield from self._photos.rest()
+        if self._photos.unnamed:
+            self.notes.append(
+                f"{self._photos.unnamed} photo(s) named by no event: sent, and not booked after."
+            )
 
     def head(self) -> Head:
         """How far it was possible to come."""

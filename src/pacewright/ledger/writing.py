@@ -13,6 +13,7 @@ from pacewright.ledger.chain import Row
 from pacewright.ledger.correcting import Mender
 from pacewright.ledger.door import broken_rules, faults_of_entry, in_future
 from pacewright.ledger.entry import Answer, Door, Entry, Manner, Outcome
+from pacewright.ledger.photos import not_kept
 from pacewright.ledger.putting import put_rows
 from pacewright.ledger.recall import Recall
 from pacewright.ledger.snapshots import drop_from, nearest_place
@@ -85,7 +86,10 @@ class Writing:
 
     def _judged(self, entry: Entry) -> tuple[str, ...]:
         event, now = entry.event, self.stood.standing
-        future = tuple(in_future(event, self._now, self._manner.ahead))
+        future = (
+            *in_future(event, self._now, self._manner.ahead),
+            *not_kept(self._link, event),
+        )
         if not isinstance(event, Corrected):
             reasons = future + broken_rules(now, event, self._door)
             if not reasons:

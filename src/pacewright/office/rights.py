@@ -121,6 +121,8 @@ NEEDED: dict[str, Right] = {
     "cleared": Right.CLEAR,
     "issued": Right.BOOK_UNITS,
     "fitted": Right.FIT,
+    "robbing_asked": Right.APPROVE_ROBBING,
+    "robbing_declined": Right.APPROVE_ROBBING,
     "robbed": Right.APPROVE_ROBBING,
     "attended": Right.BOOK_WORK,
     "overridden": Right.OVERRIDE,

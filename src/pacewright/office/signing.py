@@ -22,6 +22,7 @@ SIGNS = frozenset(
         "seen_by",
         "told_by",
         "decided_by",
+        "declined_by",
     }
 )
 """Fields that name who acts: it is the person who books."""

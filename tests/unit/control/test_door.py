@@ -523,7 +523,7 @@ def test_what_the_record_does_not_know_is_left_to_other_rules(kind: str) -> None
         "told_by": "A.", "shop_id": "strip", "day": "2026-03-02", "people": 1.0, "hours": 8.0,
         "rule": "route", "authorised_by": "A.", "pieces": [["body", "B-1"], ["chassis", "C-1"]],
         "lead": ["body", "B-1"], "campaign_id": "doors", "mends": "x", "instead": [],
-        "unit_kind_id": "motor", "units": 2,
+        "unit_kind_id": "motor", "units": 2, "until": "2026-03-03T07:00:00",
     }  # fmt: skip
     body: dict[str, Any] = {"kind": kind, "version": KINDS[kind].VERSION}
     body["at"] = "2026-03-02T07:00:00"

@@ -1,6 +1,7 @@
 """A standing written and read back."""
 
 import gc
+from datetime import timedelta
 
 import pytest
 
@@ -17,6 +18,7 @@ from pacewright.events.units import (
     Quarantined,
     Removed,
     Robbed,
+    RobbingAsked,
     Sent,
     UnitFound,
 )
@@ -36,7 +38,9 @@ def full_story() -> Story:
     unit = story.fit_new("11", "M-9")
     story.tell(Removed, MOTOR, vehicle("12"))
     story.tell(Robbed, unit, vehicle("11"), vehicle("12"), "A. Able", "B. Best")
-    story.tell(UnitFound, MOTOR, "shaft", Verdict.REPAIR, 0.3, 0.2, "mm")
+    asked = (vehicle("12"), vehicle("11"), "A. Able", story.at() + timedelta(days=1))
+    story.tell(RobbingAsked, unit, *asked)
+    story.tell(UnitFound, MOTOR, "shaft", Verdict.REPAIR, 0.3, 0.2, "mm", "ab" * 32)
     story.tell(Sent, MOTOR, "motors")
     story.tell(Quarantined, Unit("motor", "M-9-old"), "recall")
     story.tell(Ordered, "brake", 3, day, "A-1")

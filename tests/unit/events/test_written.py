@@ -27,6 +27,7 @@ from pacewright.events.written import (
 
 AT = datetime(2026, 3, 2, 7, 30)
 IDS = st.from_regex(r"[A-Za-z0-9][A-Za-z0-9._/-]{0,39}", fullmatch=True)
+DIGESTS = st.just("") | st.binary(min_size=32, max_size=32).map(bytes.hex)
 WORDS = st.text(
     st.characters(exclude_categories=["Cc", "Cs"]), min_size=1, max_size=60
 )  # surrogates cannot be written as UTF-8
@@ -52,6 +53,8 @@ def values(hint: Any) -> st.SearchStrategy[Any]:
         return st.none() | values(get_args(inner)[0])
     if get_origin(inner) is tuple:
         return st.lists(values(get_args(inner)[0]), min_size=1, max_size=3).map(tuple)
+    if inner is str and any("a-f" in str(mark) for mark in marks):
+        return DIGESTS
     if inner is str:
         return IDS if any("A-Za-z0-9" in str(mark) for mark in marks) else WORDS
     if isinstance(inner, type) and issubclass(inner, Enum):

@@ -56,6 +56,7 @@ def _lines(made: "Allotment") -> list[str]:
         [
             f"  vehicle {one.vehicle_id} for {one.sort}, needed {one.needed}: "
             + (f"{one.gets}, expected {one.expected}" if one.gets else "none in sight")
+            + (f" (shortage list: {one.first_need or 'none in sight'}; {one.why})" * bool(one.why))
             for one in made.awaiting
         ],
     )

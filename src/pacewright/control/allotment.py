@@ -13,7 +13,8 @@ from math import isfinite
 from pacewright.control.allotment_case import AllotmentCase, Door, Seen, There, Wanted
 from pacewright.control.allotment_problem import NONE_IN_SIGHT_DAYS
 from pacewright.control.allotment_solve import Allotted, allot
-from pacewright.control.pool import IN_STORE
+from pacewright.control.allotment_why import FirstNeeds
+from pacewright.control.pool import IN_STORE, TO_COME_OFF
 from pacewright.events.scan import code_of
 from pacewright.events.things import Piece, Unit
 from pacewright.plans.allotment import (
@@ -57,7 +58,7 @@ def allotment(
         until=seen.ahead.clock.date_of(made.last_day),
         units=tuple(told.units(seen.ahead.now_day + issue_days)),
         assemblies=tuple(told.assemblies()),
-        awaiting=tuple(told.awaiting()),
+        awaiting=tuple(told.awaiting(days)),
         outcomes=tuple(told.outcomes(days)),
         held_back=tuple(sorted(map(code_of, told.held_back()))),
         notes=tuple(sorted(made.notes)),
@@ -137,10 +138,12 @@ class _Told:
                     own=came == one.vehicle_id,
                 )
 
-    def awaiting(self) -> Iterator[Awaiting]:
+    def awaiting(self, stands_days: list[float]) -> Iterator[Awaiting]:
         """Needs for which nothing is there yet, the longest wait first."""
         rows = []
-        for one, there in self._given():
+        given = list(self._given())
+        first = FirstNeeds(self.case, [there for _, there in given], stands_days)
+        for (one, there), beside in zip(given, first.beside(), strict=True):
             if self._ready_now(there) or (one.need is None and there is not None):
                 continue
             days = self.case.problem.delay(one.slot, there.supply if there else None)
@@ -152,6 +155,8 @@ class _Told:
                     gets=_gets(there) if there else "",
                     expected=self._date(there.supply.ready_day) if there else None,
                     days_late=days,
+                    first_need=None if beside.day is None else self._date(beside.day),
+                    why=beside.why,
                 )
             )
         yield from sorted(rows, key=lambda row: (-row.days_late, row.vehicle_id, row.sort))
@@ -176,7 +181,9 @@ class _Told:
 
 
 def _gets(there: There) -> str:
-    return code_of(there.thing) if there.thing else "new one on order"
+    if there.thing is None:
+        return TO_COME_OFF if there.source == TO_COME_OFF else "new one on order"
+    return code_of(there.thing)
 
 
 def _card(found: Allotted, seconds: float) -> ResultCard:

@@ -1,10 +1,12 @@
 """A works as it stands, put as the question who gets what."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from datetime import time as clock_time
 from functools import cached_property
+from itertools import islice
 from math import isfinite
 
 from pacewright.control.ahead import Ahead
@@ -14,6 +16,7 @@ from pacewright.control.allotment_problem import (
     Slot,
     Supply,
 )
+from pacewright.control.first_needs import whole_units
 from pacewright.control.marriage import VehicleAhead
 from pacewright.control.needs import Need
 from pacewright.control.pairs import pairs
@@ -143,10 +146,25 @@ class AllotmentCase:
     # -- what there is -------------------------------------------------------------------------
 
     def _there_units(self) -> Iterator[There]:
-        for kind_id in sorted({one.slot.sort for one in self.wanted} & self.seen.pools.keys()):
-            for one in self.seen.pools[kind_id].coming:
-                if one.unit is None or one.unit not in self.pairs.held:
-                    yield self._unit(kind_id, one)
+        asked = Counter(one.slot.sort for one in self.wanted)
+        for kind_id in sorted(asked.keys() & self.seen.pools.keys()):
+            for one in self._in_sight(self.seen.pools[kind_id], asked[kind_id]):
+                yield self._unit(kind_id, one)
+
+    def _in_sight(self, pool: Pool, most: int) -> Iterator[Coming]:
+        """Units in store, then of those that come so many as are asked for.
+
+        The days are those of the shortage list, of the first, the second ... to be back. Only a
+        matched unit, for which no other will do, keeps its own.
+        """
+        units = pool.in_sight(self.seen.ahead.now_day)
+        yield from (o for o in units if o.source == IN_STORE and o.unit not in self.pairs.held)
+        away = [one for one in units if one.source != IN_STORE]
+        yield from islice(whole_units([o for o in away if o.unit not in self.pairs.mates]), most)
+        yield from (one for one in pool.coming if one.source != IN_STORE and self._matched(one))
+
+    def _matched(self, one: Coming) -> bool:
+        return one.unit in self.pairs.mates and one.unit not in self.pairs.held
 
     def _unit(self, kind_id: str, one: Coming) -> There:
         may = None

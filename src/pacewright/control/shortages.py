@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from pacewright.control.ahead import Ahead
-from pacewright.control.first_needs import Taker
+from pacewright.control.first_needs import Taker, in_order
 from pacewright.control.needs import Need
 from pacewright.control.pool import Coming, Pool
 
@@ -129,7 +129,7 @@ class _Draft(NamedTuple):
 def _short_of(seen: Ahead, wanted: Sequence[Need], pool: Pool, last: float) -> Iterator[_Draft]:
     taker = Taker(pool.in_sight(seen.now_day))
     upto = 0.0
-    for need in sorted(wanted, key=lambda one: (one.needed_day, -one.owed, one.piece)):
+    for need in in_order(wanted):
         upto += need.wanted
         late = [
             one

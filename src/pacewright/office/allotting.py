@@ -57,6 +57,7 @@ def allotted(
     from pacewright.control.door import door_of
     from pacewright.control.needs import needs
     from pacewright.control.pool import pools
+    from pacewright.control.to_come_off import tell_to_come_off
     from pacewright.control.turn_left import turn_times
     from pacewright.control.turns_seen import turns_seen
 
@@ -73,6 +74,7 @@ def allotted(
     turns = turn_times(works, turns_seen(standing, seen.clock, now))
     pool = pools(works, standing, seen.clock, now, turns)
     wanted = needs(works, standing, seen)
+    tell_to_come_off(seen, wanted, pool)
     case = Seen(works, standing, seen, wanted, pool, door_of(works))
     made = allotment(case, asked.days, asked.issue_days)
     return made, _booked(path, made, asked) if asked.by else ()

@@ -59,6 +59,9 @@ class Awaiting:
     vehicle_id, needed : who needs it and when.
     gets, expected : code of what it waits for, and its day; blank and None: none in sight.
     days_late : expected less needed [working days]; to the end of the look ahead with none.
+    first_need : day of the shortage list, where the first need takes the first unit; None: none
+        in sight there either, or an assembly.
+    why : why the two days differ; blank: they do not.
     """
 
     sort: str
@@ -67,6 +70,8 @@ class Awaiting:
     gets: str
     expected: date | None
     days_late: float
+    first_need: date | None = None
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

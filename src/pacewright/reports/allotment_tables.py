@@ -54,6 +54,8 @@ def _awaiting(made: Allotment) -> Table:
             text("gets", "what it is to get; blank: none in sight"),
             day("expected", "day that is expected"),
             number("days_late", "expected less needed", "working days"),
+            day("first_need", "day of the shortage list, where the first need takes the first"),
+            text("why", "why the two days differ; blank: they do not"),
         ),
         made.awaiting,
     )

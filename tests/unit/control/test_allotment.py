@@ -1,14 +1,16 @@
 """The allotment of a works told event by event."""
 
 from datetime import datetime
+from math import inf
 
 import pytest
 
 from control_case import Case, days
 from pacewright.control.allotment import Seen, allotment
 from pacewright.control.door import door_of
+from pacewright.control.shortages import shortages
 from pacewright.events.gate import Promised
-from pacewright.events.stages import Held
+from pacewright.events.stages import Held, Stored
 from pacewright.events.things import Cause, Piece, Unit
 from pacewright.events.units import Cleared, Issued, Quarantined, Reconditioned, Removed
 from pacewright.plans.allotment import Allotment
@@ -56,6 +58,9 @@ def test_the_unit_goes_to_the_promise_that_would_break() -> None:
     (other,) = made.awaiting
     assert other.vehicle_id == "101"
     assert other.gets.startswith("motor:M-10")
+    assert other.first_need == case.at().date(), "the list gives the one in store to the first"
+    assert other.why.startswith("an earlier one goes to vehicle 102; this waits: ")
+    assert other.why.endswith(" days before its promise")
     assert made.card.status == "optimal"
     assert made.card.bound <= made.card.objective + 1e-9
 
@@ -135,3 +140,46 @@ def test_a_held_vehicle_is_still_allotted_what_it_needs() -> None:
     case = two_that_lack_a_motor()
     case.tell(Held, Piece("vehicle", "101"), Cause.PART, "motor")
     assert len(proposed(case).units) == 1
+
+
+def test_the_list_and_the_allotment_name_the_same_days() -> None:
+    """Five vehicles, their motors in repair: the first, the second ... back, for both the same."""
+    case = Case()
+    for number in ("101", "102", "103", "104", "105"):
+        whole = case.married(number)
+        case.tell(Stored, whole, "floor")
+        case.off(whole, "motor", f"M-{number}")
+        case.day(case.at() + days(1))
+    seen, wanted, pool = case.seen()
+    made = allotment(Seen(case.works, case.now, seen, wanted, pool, door_of(case.works)), 60.0)
+    listed = {
+        one.vehicle_id: seen.clock.date_of(one.expected_day or inf)
+        for one in shortages(seen, wanted, pool, 60.0)
+        if one.unit_kind_id == "motor"
+    }
+    waits = {one.vehicle_id: one for one in made.awaiting if one.sort == "motor"}
+    assert len(listed) >= 3
+    assert {name: waits[name].first_need for name in listed} == listed
+    assert all(one.expected == one.first_need for one in waits.values() if not one.why)
+    assert len({one.expected for one in waits.values()}) > 2, "each has a day of its own"
+    lone = pool["motor"].coming[0].day
+    assert min(listed.values()) < seen.clock.date_of(lone), "the first of five is back sooner"
+
+
+def test_a_matched_unit_is_back_on_its_own_day() -> None:
+    """No other motor will do for the axle in store: its own day stands, and the page says why."""
+    case = Case(small_works(pairs_kept))
+    for number in ("101", "102", "103"):
+        whole = case.married(number)
+        case.tell(Stored, whole, "floor")
+        case.off(whole, "motor", f"M-{number}")
+        if number == "101":
+            case.off(whole, "axle", "A-1")
+            case.tell(Reconditioned, Unit("axle", "A-1"), "")
+    made = proposed(case, look_days=60)
+    (one,) = [one for one in made.awaiting if one.gets == "motor:M-101"]
+    assert one.vehicle_id == "101"
+    assert one.why == "matched with axle:A-1: no other will do"
+    assert one.first_need is not None
+    assert one.expected is not None
+    assert one.first_need < one.expected

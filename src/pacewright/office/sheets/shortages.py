@@ -36,10 +36,11 @@ def shortages(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         figures=_figures(one.short),
         parts=(
             Part("shortages", "What is short, the dearest first",
-                 "Units that come later than a vehicle needs them. What it costs: days late of the "
-                 "vehicle itself, and of those that come to the stage while it stands there, over "
-                 "the stage's positions. Rows of one vehicle overlap. The bar runs from the day "
-                 "needed to the day expected.",
+                 "Units that come later than a vehicle needs them, each unit given to the first "
+                 "need; where the allotment gives it to another it shows both days and why. What "
+                 "it costs: days late of the vehicle itself, and of those that come to the stage "
+                 "while it stands there, over the stage's positions. Rows of one "
+                 "vehicle overlap. The bar runs from the day needed to the day expected.",
                  shortage_table(one.seen, one.short), _drawing(paper), links=LINKS,
                  columns=("rank", "unit_kind_id", "name", "piece", "vehicle_id", "fit_stage_id",
                           "units", "must_change", "needed", "expected", "late_days", "source",

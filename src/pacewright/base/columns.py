@@ -68,7 +68,8 @@ def _no_marks(cell: Any) -> Any:
     return cell
 
 
-def _split(cell: Any) -> Any:
+def words_of(cell: Any) -> Any:
+    """The words of a cell that holds a list, parted by blanks or semicolons."""
     return tuple(cell.replace(";", " ").split()) if isinstance(cell, str) else cell
 
 
@@ -82,7 +83,7 @@ Id = Annotated[
 ]
 Ids = Annotated[
     tuple[Id, ...],
-    BeforeValidator(_split),
+    BeforeValidator(words_of),
     Rule("Ids, blanks between them.", "Separate them by blanks; mend the id that is wrong."),
 ]
 Name = Annotated[

@@ -10,6 +10,7 @@ from typing import Any
 
 from pacewright.base import columns as cells
 from pacewright.base.columns import Column, Rule, columns
+from pacewright.base.hazards import MEANINGS, Hazards
 from pacewright.base.keys import twice_given, unknown_names
 from pacewright.files.read import NOT_BARE
 from pacewright.files.settings import settings_known
@@ -39,7 +40,7 @@ def reference() -> str:
     """The whole page, in Markdown."""
     start = (files("pacewright.files") / "reference.md").read_text(encoding="utf-8")
     words, _, limits = start.partition("<!-- tables -->\n")
-    parts = [words.rstrip(), *_kinds(), *_settings()]
+    parts = [words.rstrip(), *_kinds(), *_hazards(), *_settings()]
     models: tuple[Any, ...] = TABLES
     for model in models:
         parts += _table(model)
@@ -47,10 +48,24 @@ def reference() -> str:
 
 
 def _kind_words() -> dict[Rule, str]:
-    marks = {name: getattr(cells, name).__metadata__ for name in KINDS}
-    return {
-        mark: KINDS[name] for name, found in marks.items() for mark in found if type(mark) is Rule
-    }
+    marks = {KINDS[name]: getattr(cells, name).__metadata__ for name in KINDS}
+    marks["hazards"] = Hazards.__metadata__  # type: ignore[attr-defined]
+    return {mark: words for words, found in marks.items() for mark in found if type(mark) is Rule}
+
+
+def _hazards() -> Iterator[str]:
+    yield "\n### Hazards\n"
+    yield (
+        "What can hurt people at a stage, on a unit or at an operation: all three count together. "
+        "As soon as one row of the works declares any, only what is declared is printed on cards, "
+        "forms, labels and pages, and a blank cell means that none is declared beyond the general "
+        "line. Which dangers an overhaul of vehicles holds is common practice, no source; the sign "
+        "is the number of a warning sign in ISO 7010, from memory, for whoever hangs signs: W001 "
+        "is the general one. A word here makes nothing safe: local rules and licensed people do.\n"
+    )
+    yield "| word | what it means | sign |\n|---|---|---|"
+    for word, (meaning, sign) in MEANINGS.items():
+        yield f"| `{word}` | {meaning} | {sign} |"
 
 
 def _kinds() -> Iterator[str]:

@@ -21,6 +21,7 @@ from pacewright.base.columns import (
     most,
     says,
 )
+from pacewright.base.hazards import Hazards
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
@@ -88,6 +89,10 @@ class UnitKind:
         Refers("unit_kinds", "unit_kind_id"),
         says("kind whose unit it is matched with: the two that came off together go on together"),
     ] = None
+    hazards: Annotated[
+        Hazards,
+        says("what of the unit can hurt people who handle it; blank: none is declared"),
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True, config=ROW)
@@ -171,6 +176,10 @@ class Operation:
         says("strip inspection: highest measurement at which it is not needed; blank: none"),
     ] = None
     inspect_unit: Annotated[Text, says("unit of these; blank: by eye")] = ""
+    hazards: Annotated[
+        Hazards,
+        says("what can hurt people at it, beyond those of its stage or unit kind; blank: none"),
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

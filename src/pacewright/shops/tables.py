@@ -19,6 +19,7 @@ from pacewright.base.columns import (
     most,
     says,
 )
+from pacewright.base.hazards import Hazards
 
 WHOLE = "vehicle"
 """The assembly id of the vehicle while it is whole."""
@@ -135,6 +136,9 @@ class Stage:
         most(1000),
         says("time to put right what failed, before the stage is done again [working hours]"),
     ] = 0.0
+    hazards: Annotated[
+        Hazards, says("what can hurt people at all work there; blank: none is declared")
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

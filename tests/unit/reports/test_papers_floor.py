@@ -10,6 +10,7 @@ from pacewright.base.faults import CallError
 from pacewright.events.stages import Found, Held
 from pacewright.events.things import Cause, Unit, Verdict
 from pacewright.events.units import Fitted, Scrapped, UnitFound
+from pacewright.reports.hazards import NONE_DECLARED
 from pacewright.reports.papers.blocks import Codes, Label
 from pacewright.reports.papers.caution import GENERAL, LIFTING, PLANT, WAITING, caution_for
 from pacewright.reports.papers.day_sheet import day_sheets
@@ -120,14 +121,14 @@ def test_caution_follows_the_columns_and_the_words() -> None:
     moving = [one for one in works.operations if one.moves_vehicle]
     assert len(moving) == 1
     assert LIFTING in caution_for(works, [], moving).lines
-    paint = caution_for(works, ["Body paint"], [at["pt-1"]]).lines
+    paint = caution_for(works, ["paint"], [at["pt-1"]]).lines
     assert PLANT in paint
     assert WAITING in paint
     assert any(line.startswith("Paint:") for line in paint)
     assert any(
-        line.startswith("Brakes and air:") for line in caution_for(works, ["Brake"], []).lines
+        line.startswith("Brakes and air:") for line in caution_for(works, [], [], ["Brake"]).lines
     )
-    assert caution_for(works, ["Seats"], []).lines == (GENERAL,)
+    assert caution_for(works, [], [], ["Seats"]).lines == (GENERAL, NONE_DECLARED)
 
 
 # -- labels --------------------------------------------------------------------------------------

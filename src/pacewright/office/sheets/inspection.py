@@ -1,6 +1,6 @@
 """Strip inspection: which vehicles have items to look at, and the standard form of one of them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pacewright.control.scope import scope_of
@@ -13,6 +13,7 @@ from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
 from pacewright.office.inspecting import limits_said
 from pacewright.plans.scope import Growth, Scope
+from pacewright.reports.hazards import page_cautions
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.table import Table, number, share, table, text, whole
 from pacewright.reports.written import number as said_number
@@ -210,7 +211,7 @@ def inspect_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                 empty="Nothing was written down yet.",
             ),
         ),
-        caution=CAUTION,
+        caution=(*CAUTION, *_hazards(desk.works, one.lines)),
         basis=(_basis(desk), *map(_beyond, one.scope.beyond)),
     )
 
@@ -298,3 +299,8 @@ def _found_table(one: Inspected) -> Table:
         ),
         one.found,
     )  # fmt: skip
+
+
+def _hazards(works: Works, lines: Sequence[FormLine]) -> tuple[str, ...]:
+    items = {one.item_id for one in lines}
+    return page_cautions(works, items, (o for o in works.operations if o.operation_id in items))

@@ -16,6 +16,7 @@ from pacewright.plans.floatlist import FloatLine
 from pacewright.reports.drawings.cover_curve import StockDay, cover_curve
 from pacewright.reports.drawings.late_curve import late_curve
 from pacewright.reports.drawings.svg import Drawing
+from pacewright.reports.hazards import page_cautions
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.table import Table, day, number, share, table, text, whole, yes_no
 from pacewright.reports.today import CAUTION
@@ -67,7 +68,7 @@ def part(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         answer=tuple(_answer(paper, row)),
         figures=_figures(paper, row),
         parts=tuple(_parts(desk, paper, row)),
-        caution=CAUTION[3:],
+        caution=(*CAUTION[3:], *page_cautions(paper.works, (kind_id,))),
         basis=(*paper.basis, f"Demand: {row.cover.demand_source}; turn time: "
                f"{row.cover.turn_source}."),
     )  # fmt: skip

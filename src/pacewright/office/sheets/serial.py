@@ -17,6 +17,7 @@ from pacewright.office.sheets.vehicle_identity import carried_rows, carried_tabl
 from pacewright.office.sheets.vehicle_story import story_of
 from pacewright.office.sheets.vehicle_units import used_distance, used_months
 from pacewright.reports.drawings.life_line import Spell, life_line
+from pacewright.reports.hazards import page_cautions
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.table import Table, moment, number, table, text
 from pacewright.reports.written import moment as said_moment
@@ -66,7 +67,7 @@ def _unit_sheet(desk: Desk, paper: DayPaper, known: UnitStanding) -> Sheet:
         answer=tuple(_unit_answer(paper, known)),
         figures=_unit_figures(paper, known),
         parts=tuple(_unit_parts(desk, paper, known, stretches)),
-        caution=CAUTION,
+        caution=(*CAUTION, *page_cautions(paper.works, known.unit[:1])),
         basis=paper.basis[:1],
     )
 

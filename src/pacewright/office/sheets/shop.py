@@ -17,6 +17,7 @@ from pacewright.office.sheets.today import LINKS
 from pacewright.office.sheets.today_paper import DayPaper, day_paper
 from pacewright.reports.drawings.load_days import LoadRow, load_days
 from pacewright.reports.drawings.svg import Drawing
+from pacewright.reports.hazards import page_cautions
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.shop_tables import (
     hours_table,
@@ -28,6 +29,7 @@ from pacewright.reports.table import Table, number, table, text, whole
 from pacewright.reports.today import CAUTION
 from pacewright.reports.written import number as written
 from pacewright.reports.written import some
+from pacewright.works import Works
 
 
 def shop(desk: Desk, asked: Mapping[str, str]) -> Sheet:
@@ -66,9 +68,20 @@ def shop(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                    "People times hours, attendance and performance; attendance told goes first."),
         ),
         parts=tuple(_parts(paper, shop_id, queue, there)),
-        caution=(*CAUTION[1:3], "Standard hours are a planning figure, not for ranking people."),
+        caution=(
+            *CAUTION[1:3],
+            "Standard hours are a planning figure, not for ranking people.",
+            *_hazards(paper.works, shop_id),
+        ),
         basis=(*paper.basis, "Stages by the mean of their three estimates."),
     )  # fmt: skip
+
+
+def _hazards(works: Works, shop_id: str) -> tuple[str, ...]:
+    places = {one.stage_id for one in works.stages if one.shop_id == shop_id}
+    places |= {one.unit_kind_id for one in works.unit_kinds if one.shop_id == shop_id}
+    done = (o for o in works.operations if (o.stage_id or o.unit_kind_id) in places)
+    return page_cautions(works, places, done)
 
 
 def _parts(

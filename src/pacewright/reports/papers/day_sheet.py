@@ -58,8 +58,7 @@ def _caution(ground: Ground, sheet: ShopSheet) -> Block:
     places = {one.unit_kind_id for one in sheet.units} | _stages_of(ground, sheet)
     done = [one for one in ground.works.operations
             if one.unit_kind_id in places or one.stage_id in places]  # fmt: skip
-    names = [*(one.name for one in sheet.units), *(one.name for one in sheet.pieces)]
-    return caution_for(ground.works, names, done)
+    return caution_for(ground.works, places, done)
 
 
 def _units(ground: Ground, sheet: ShopSheet) -> Iterator[Block]:

@@ -9,14 +9,13 @@ from pacewright.events.standing import PieceStanding, UnitStanding
 from pacewright.events.things import Condition, Piece, Unit
 from pacewright.reports.papers.blocks import (
     Block,
-    Caution,
     Codes,
     Facts,
     Lines,
     Said,
     Signatures,
 )
-from pacewright.reports.papers.caution import GENERAL, LIFTING
+from pacewright.reports.papers.caution import caution_moving
 from pacewright.reports.papers.ground import Ground, moment, together
 from pacewright.reports.papers.press import Card, Paper, Size
 from pacewright.reports.papers.qr import code, stage_code
@@ -161,7 +160,7 @@ def _card(
             *blocks,
             Codes(tuple(codes), 26),
             Said(_BOOK, small=True),
-            Caution((GENERAL, LIFTING)),
+            caution_moving(ground.works, thing[0]),
             Said("Notes", small=True),
             Lines(2),
             Signatures(_SIGNED),

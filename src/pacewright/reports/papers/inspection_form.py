@@ -84,7 +84,7 @@ def _facts(
 def _caution(ground: Ground, lines: tuple[FormLine, ...]) -> Block:
     asked = {one.item_id for one in lines}
     done = [one for one in ground.works.operations if one.operation_id in asked]
-    return caution_for(ground.works, [one.name for one in lines], done)
+    return caution_for(ground.works, asked, done)
 
 
 def _items(ground: Ground, lines: tuple[FormLine, ...]) -> Iterator[Block]:

@@ -82,7 +82,7 @@ def _card(ground: Ground, job: Job, trade_id: str, tasks: Sequence[Task]) -> Car
         blocks=together(
             job.held,
             Facts(job.facts, 2),
-            caution_for(ground.works, [job.place_name, *(one.name for one in tasks)], done),
+            caution_for(ground.works, [job.place_id], done, [one.name for one in tasks]),
             _table(tasks),
             Said(_sums(tasks), small=True),
             *_stage(job),

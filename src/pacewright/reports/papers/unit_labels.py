@@ -12,6 +12,7 @@ from pacewright.events.standing import UnitStanding
 from pacewright.events.things import WHOLE, Condition, Piece, Unit
 from pacewright.events.units import Issued
 from pacewright.parts.tables import UnitKind
+from pacewright.reports.hazards import hazard_words
 from pacewright.reports.papers.blocks import Label
 from pacewright.reports.papers.ground import Ground, moment
 from pacewright.reports.papers.press import Card, Paper, Size
@@ -173,6 +174,8 @@ class _Labeller:
         if kind and (kind.life_months or kind.life_distance):
             new = day(one.made_on) if one.made_on else "unknown"
             yield "life limit", f"{self._life(kind)}; new {new}"
+        if kind and kind.hazards:
+            yield "beware", hazard_words(kind.hazards)
         yield "code", code_of(one.unit)
 
     def _life(self, kind: UnitKind) -> str:

@@ -31,7 +31,11 @@ def story_desk(folder: Path, case: Case | None = None, roles: Sequence[Role] = t
 
 def empty_desk(folder: Path, roles: Sequence[Role] = tuple(Role)) -> Desk:
     """A desk over the small works whose record is empty."""
-    desk = Desk(write_small(folder / "works", _keep_all), clock=lambda: NOW)
+    return keep_quick(Desk(write_small(folder / "works", _keep_all), clock=lambda: NOW), roles)
+
+
+def keep_quick(desk: Desk, roles: Sequence[Role] = tuple(Role)) -> Desk:
+    """The desk with an account a role, whose passwords are hashed quickly."""
     # Slow hashing protects passwords that matter; here it would only make the tests slow.
     desk.access._hasher = PasswordHasher(time_cost=1, memory_cost=64, parallelism=1)
     for role in roles:

@@ -20,7 +20,8 @@ SAMPLES = {
 """Path parameter -> a value the small works knows; any other gets ``1``."""
 
 
-_PARAMETER = re.compile(r"\{(\w+)(?::\w+)?\}")
+_PARAMETER = re.compile(r"\{(\w+)\}")
+_CONVERTED = re.compile(r"\{(\w+):\w+\}")
 
 
 class Route(NamedTuple):
@@ -47,7 +48,7 @@ def routes_of(app: FastAPI) -> list[Route]:
     return [
         Route(method, path)
         for one in _leaves(app.routes)
-        for path in [str(one.path)]  # type: ignore[attr-defined]
+        for path in [_CONVERTED.sub(r"{\1}", str(one.path))]  # type: ignore[attr-defined]
         for method in sorted(set(getattr(one, "methods", None) or ()) - {"HEAD"})
     ]
 

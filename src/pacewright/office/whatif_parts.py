@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from pacewright.reports.written import day
 from pacewright.works import Works
 
 Cell = str | int | float | date | bool
@@ -165,7 +166,7 @@ def _pace_said(works: Works) -> str:
     steps = works.settings.plan.pace
     if not steps:
         return "the least pace that fits"
-    return ", ".join(f"{one.vehicles_a_week:g} a week from {one.starts}" for one in steps)
+    return ", ".join(f"{one.vehicles_a_week:g} a week from {day(one.starts)}" for one in steps)
 
 
 def _hours_said(works: Works, shop_id: str, name: str) -> str:

@@ -6,11 +6,11 @@ End tags that HTML lets one leave out are left out: at 3,000 rows they are a ten
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from html import escape
-from urllib.parse import quote
 
+from pacewright.reports.address import filled
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.table import Cell, Kind, Table, TableColumn
-from pacewright.reports.written import NONE, day, moment, number, share
+from pacewright.reports.written import NONE, day, local, moment, number, share
 
 MOST_AT_A_GLANCE = 25
 """Rows above which a table gets a search field."""
@@ -80,7 +80,7 @@ def html_table(
     ]
     return Drawing(
         f'<div class="scroll" tabindex="0"><table class="data" data-name="{table.name}"{search}>'
-        f"<caption>{escape(table.title)}. {escape(table.about)}</caption>"
+        f"<caption>{escape(table.title)}. {escape(local(table.about))}</caption>"
         f"<thead><tr>{head}</thead><tbody>{chr(10).join(rows)}</tbody></table></div>"
     )
 
@@ -103,7 +103,7 @@ def _linking(links: Mapping[str, str]) -> Callable[[Cell, TableColumn], str]:
         if address is None or cell in (None, ""):
             return _cell(cell, column)
         text = str(cell)
-        to = escape(address.replace("{}", quote(text, safe=":")))
+        to = escape(filled(address, text))
         return f'<td><a href="{to}">{escape(text)}</a>'
 
     return linked
@@ -112,7 +112,7 @@ def _linking(links: Mapping[str, str]) -> Callable[[Cell, TableColumn], str]:
 def _cell(cell: Cell, column: TableColumn) -> str:
     kind = column.kind
     if kind is Kind.TEXT:
-        return f"<td>{escape(str(cell))}" if cell not in (None, "") else "<td>"
+        return _words(cell, column)
     if cell is None:
         return f"<td class=n>{NONE}" if kind is not Kind.DATE else f"<td>{NONE}"
     if isinstance(cell, bool):
@@ -122,3 +122,10 @@ def _cell(cell: Cell, column: TableColumn) -> str:
     if kind is Kind.SHARE:
         return f"<td class=n>{share(float(cell), 1)}"
     return f"<td class=n>{number(float(cell), column.digits)}"
+
+
+def _words(cell: Cell, column: TableColumn) -> str:
+    if cell in (None, ""):
+        return "<td>"
+    # A name stays as it is, whatever it looks like; words of people tell days as people do.
+    return f"<td>{escape(str(cell) if column.name.endswith('_id') else local(str(cell)))}"

@@ -19,6 +19,38 @@ def moment(value: datetime | None) -> str:
     return f"{day(value)} {value:%H:%M}" if value else NONE
 
 
+_ISO = re.compile(
+    r"(?<![\w./:-])(?<!\bas )(?<!written )"
+    r"(\d{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01]))(?:[T ](\d\d:\d\d)(?::\d\d)?)?"
+    r"(?:Z| UTC\b)?(?![\w/-])"
+)
+
+
+def local(sentence: str) -> str:
+    """A sentence with its days and moments as people write them; an example to follow stays.
+
+    Sentences that also go into files and answers of programs tell days in ISO 8601; on the screen
+    they are read by people. What says how a day is to be typed ("as 2026-03-02") is left alone.
+
+    Examples
+    --------
+    >>> local("Held since 2026-03-02 07:30. Plan of 2026-03-02.")
+    'Held since 2 Mar 2026 07:30. Plan of 2 Mar 2026.'
+    >>> local("A date is written 2026-03-02. docket 2026-03-02/4")
+    'A date is written 2026-03-02. docket 2026-03-02/4'
+    """
+    return _ISO.sub(_people_write, sentence) if "-" in sentence else sentence
+
+
+def _people_write(found: re.Match[str]) -> str:
+    try:
+        read = day(date.fromisoformat(found[1]))
+    except ValueError:
+        return found[0]
+    zone = " UTC" if found[0].endswith(("Z", "UTC")) else ""
+    return read + (f" {found[2]}" if found[2] else "") + zone
+
+
 def number(value: float | None, digits: int = 1) -> str:
     """A number with thousands marks and at most ``digits`` decimals, no trailing zeros lost.
 

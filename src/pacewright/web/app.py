@@ -39,6 +39,7 @@ from pacewright.web.guard.origin import OwnOrigin
 from pacewright.web.guard.size import BodySize
 from pacewright.web.news import News
 from pacewright.web.sheet_pages import sheet_routes
+from pacewright.web.steps import StrokesWithin
 from pacewright.web.who import somebody_here
 
 OWN_HOSTS = ("localhost", "127.0.0.1", "[::1]", "testserver")
@@ -99,6 +100,7 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
         openapi_url="/api/openapi.json",
         lifespan=running,
         middleware=[
+            Middleware(StrokesWithin),
             Middleware(Headers),
             Middleware(TrustedHostMiddleware, allowed_hosts=[*OWN_HOSTS, *hosts]),
             Middleware(OwnOrigin),

@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
-from urllib.parse import quote, urlencode
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends
 from starlette.exceptions import HTTPException
@@ -28,6 +28,7 @@ from pacewright.office.desk_booking import (
 )
 from pacewright.office.rights import right_for
 from pacewright.office.signing import ELSEWHERE, NotAllowedError, check_rights, kinds_for
+from pacewright.reports.address import value
 from pacewright.web.errors import asks_json
 from pacewright.web.event_inputs import inputs_for
 from pacewright.web.frame import page
@@ -193,7 +194,7 @@ def looks_at(cells: Mapping[str, str]) -> list[tuple[str, str]]:
     """Codes among the fields, each with the address of the page of what it stands for."""
     found = [f"vehicle:{cells['vehicle_id']}"] if cells.get("vehicle_id") else []
     found += [cells[name] for name in ("piece", "unit", "off", "to", "onto") if cells.get(name)]
-    return [(code, f"/scan?code={quote(code, safe=':')}") for code in dict.fromkeys(found)]
+    return [(code, f"/scan?code={value(code)}") for code in dict.fromkeys(found)]
 
 
 def spoken(kind: str) -> str:

@@ -16,6 +16,7 @@ ENGLISH_BOOKING = MappingProxyType(
         "book_other": "Other ways in",
         "to_import": "Upload a daily sheet",
         "to_tokens": "Tokens for programs",
+        "to_account": "Programs that act in your name: tokens",
         "all_kinds": "Another kind",
         "reference": "Job card, docket or order; may stay blank",
         "needed": "needed",

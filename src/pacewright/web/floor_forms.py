@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from typing import Any
-from urllib.parse import quote
 
 from starlette.requests import Request
 
@@ -15,6 +14,7 @@ from pacewright.office.sheets.today_paper import day_paper
 from pacewright.office.sheets.vehicle import known_vehicle
 from pacewright.office.sheets.vehicles import ALL, HERE, PHASES, STATES
 from pacewright.office.sheets.vehicles_forecast import forecast_of
+from pacewright.reports.address import step, value
 from pacewright.web.floor_links import (
     Link,
     unit_bookings,
@@ -78,8 +78,8 @@ def vehicle_links(request: Request, person: Person) -> tuple[str, dict[str, Any]
     known = known_vehicle(paper, vehicle_id)
     inside = known.phase is Phase.INSIDE
     stands_at = paper.standing.stands_at(vehicle_id) if inside else None
-    number = quote(vehicle_id, safe="")
-    looks = [(say["to_record"], f"/record?about=vehicle:{number}")]
+    number = step(vehicle_id)
+    looks = [(say["to_record"], f"/record?about={value('vehicle:' + vehicle_id)}")]
     if inside:
         looks.insert(0, (say["to_inspection"], f"/inspection/{number}"))
     values = {
@@ -99,12 +99,12 @@ def serial_links(request: Request, person: Person) -> tuple[str, dict[str, Any]]
     known = day_paper(desk).standing.units.get(Unit(*parts)) if parts else None
     if parts is None or known is None:
         return None
-    said = quote(code, safe=":")
+    said = value(code)
     values = {
         "bookings": [] if desk.read_only else unit_bookings(person, known),
         "papers": unit_papers(code) if known.onto is None else [],
         "looks": [
-            (TEXTS["en"]["to_kind"], f"/parts/{quote(parts[0], safe='')}"),
+            (TEXTS["en"]["to_kind"], f"/parts/{step(parts[0])}"),
             (TEXTS["en"]["to_record"], f"/record?about={said}"),
         ],
         "waits": False,

@@ -1,7 +1,7 @@
 """What can be booked for a vehicle or a unit from its page, and the papers that go with it."""
 
 from collections.abc import Iterable
-from urllib.parse import quote, urlencode
+from urllib.parse import urlencode
 
 from pacewright.events.registry import KINDS
 from pacewright.events.scan import code_of
@@ -10,6 +10,7 @@ from pacewright.events.things import Condition
 from pacewright.office.access import Person
 from pacewright.office.papers import has_sort
 from pacewright.office.signing import kinds_for
+from pacewright.reports.address import step, value
 
 Link = tuple[str, str]
 """Words and address."""
@@ -63,7 +64,7 @@ def vehicle_bookings(
     if known.phase is Phase.INSIDE:
         kinds = _IN_PIECES if known.parted else _WHOLE
     code = code_of(stands_at.piece) if stands_at else f"vehicle:{known.vehicle_id}"
-    then = f"/vehicles/{quote(known.vehicle_id, safe='')}"
+    then = f"/vehicles/{step(known.vehicle_id)}"
     stage = {"stage_id": stands_at.stage_id} if stands_at and stands_at.stage_id else {}
     found = []
     for kind in _allowed(person, kinds):
@@ -81,7 +82,7 @@ def unit_bookings(person: Person, known: UnitStanding) -> list[Link]:
     """Forms of events the person may book for a unit, filled in with it."""
     kinds = _FITTED if known.onto is not None else _UNIT[known.condition]
     code = code_of(known.unit)
-    then = f"/serial?code={quote(code, safe=':')}"
+    then = f"/serial?code={value(code)}"
     found = []
     for kind in _allowed(person, kinds):
         given = {"unit": code}

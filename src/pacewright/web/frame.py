@@ -11,7 +11,8 @@ from starlette.responses import HTMLResponse
 
 from pacewright.office.access import Person
 from pacewright.office.desk import Desk
-from pacewright.reports.written import day, number, share, some
+from pacewright.reports.address import step
+from pacewright.reports.written import day, local, moment, number, share, some
 from pacewright.web.areas import AREAS
 from pacewright.web.static import address_of
 from pacewright.web.texts import TEXTS
@@ -41,7 +42,15 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters |= {"day": day, "number": number, "share": share, "some": some}
+    made.filters |= {
+        "day": day,
+        "moment": moment,
+        "number": number,
+        "share": share,
+        "some": some,
+        "local": local,
+        "step": step,
+    }
     made.globals["at"] = address_of
     return made
 

@@ -12,6 +12,7 @@ from pacewright.office.desk_booking import new_id
 from pacewright.office.desk_inspection import book_findings, filled_in
 from pacewright.office.rights import Right
 from pacewright.office.sheets.catalogue import SHEETS
+from pacewright.reports.address import step
 from pacewright.web.booking_pages import Typed, done, sender_of, told
 from pacewright.web.errors import asks_json
 from pacewright.web.frame import Said
@@ -22,7 +23,7 @@ router = APIRouter(include_in_schema=False)
 Inspector = Annotated[Person, Depends(having(Right.INSPECT))]
 
 
-@router.post("/inspection/{vehicle_id}")
+@router.post("/inspection/{vehicle_id:id}")
 def write_down(
     request: Request, desk: OpenDesk, person: Inspector, vehicle_id: str, cells: Typed
 ) -> Response:
@@ -37,4 +38,4 @@ def write_down(
         if asks_json(request):
             return JSONResponse({"status": "refused", "faults": faults}, status)
         return show(request, SHEETS["inspect"], person, Said("faulty", tuple(faults)), status)
-    return done(request, f"/inspection/{vehicle_id}", [one.place for one in answers])
+    return done(request, f"/inspection/{step(vehicle_id)}", [one.place for one in answers])

@@ -12,6 +12,7 @@ from pacewright.office.rights import Right
 from pacewright.office.sheets.catalogue import SHEETS
 from pacewright.office.sheets.programme_agree import call_entry
 from pacewright.office.sheets.programme_report import plan_report
+from pacewright.reports.address import step
 from pacewright.reports.shell import asset, hash_of
 from pacewright.web.booking_pages import Typed, done, sender_of, told
 from pacewright.web.frame import Said
@@ -22,7 +23,7 @@ router = APIRouter(include_in_schema=False)
 MAY_CALL = having(Right.BOOK_GATE)
 
 
-@router.post("/programme/{vehicle_id}")
+@router.post("/programme/{vehicle_id:id}")
 def agree(request: Request, desk: OpenDesk, vehicle_id: str, cells: Typed) -> Response:
     """Call a vehicle in for the day shown, when nothing stands against it now."""
     person = MAY_CALL(request)
@@ -41,7 +42,7 @@ def agree(request: Request, desk: OpenDesk, vehicle_id: str, cells: Typed) -> Re
     if answer.outcome is Outcome.REFUSED:
         said = Said("faulty", answer.reasons)
         return show(request, SHEETS["move"], person, said, 409)
-    return done(request, f"/programme/{vehicle_id}", [answer.place])
+    return done(request, f"/programme/{step(vehicle_id)}", [answer.place])
 
 
 @router.get("/plan-report")

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from typing import Any
-from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, Query
 from starlette.exceptions import HTTPException
@@ -13,12 +12,14 @@ from pacewright.office.access import Person
 from pacewright.office.errors import NotFoundError
 from pacewright.office.rights import Right
 from pacewright.office.sheets.catalogue import SHEETS, SheetMaker
+from pacewright.reports.address import step
 from pacewright.reports.csvfile import csv_bytes
 from pacewright.reports.html_table import html_table
 from pacewright.reports.sheet import Part, Sheet, sheet_data
 from pacewright.reports.table import Table
 from pacewright.web.forms import forms_of
 from pacewright.web.frame import Said, page
+from pacewright.web.steps import by_id
 from pacewright.web.who import Seeing, desk_of, having
 
 
@@ -27,14 +28,11 @@ def sheet_routes() -> APIRouter:
     router = APIRouter()
     for maker in SHEETS.values():
         check = having(maker.right)
+        path = by_id(maker.path)
+        router.add_api_route(path, _page_of(maker, check), methods=["GET"], include_in_schema=False)
+        router.add_api_route(path + "/csv/{part}", _csv_of(maker, check), include_in_schema=False)
         router.add_api_route(
-            maker.path, _page_of(maker, check), methods=["GET"], include_in_schema=False
-        )
-        router.add_api_route(
-            maker.path + "/csv/{part}", _csv_of(maker, check), include_in_schema=False
-        )
-        router.add_api_route(
-            "/api" + maker.path,
+            "/api" + path,
             _data_of(maker, check),
             methods=["GET"],
             summary=maker.title,
@@ -75,7 +73,7 @@ def show(
     template, more = forms_of(maker.key, request, person, sheet)
     query = f"?{request.url.query}" if request.url.query else ""
     # Not the path asked for: a form that was refused shows the sheet from another address.
-    here = maker.path.format(**{name: quote(v) for name, v in request.path_params.items()})
+    here = maker.path.format(**{name: step(str(v)) for name, v in request.path_params.items()})
     values = {
         "title": sheet.title,
         "here": maker.area,

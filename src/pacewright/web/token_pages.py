@@ -68,7 +68,7 @@ def _tokens(
 ) -> Response:
     values = {
         "title": "Tokens",
-        "here": "book",
+        "here": "tokens",
         "tokens": desk_of(request).access.tokens_of(person),
         "rights": [one for one in Right if person.may(one)],
         "meaning": {one.name: one.value for one in Right},

@@ -232,6 +232,16 @@ def test_a_token_opens_rest_alone_and_has_a_part_of_its_persons_rights(
             assert let_through(sent(program, route)) is expected, route
 
 
+@pytest.mark.parametrize("role", list(Role))
+def test_everybody_finds_the_own_tokens_from_the_name_on_every_page(
+    clients: dict[str, TestClient], role: Role
+) -> None:
+    """The account's name at the head of a page leads to its tokens, whatever its role books."""
+    link = f'<a href="/tokens" title="Programs that act in your name: tokens"><b>The {role}</b></a>'
+    assert link in clients[role.value].get("/vehicles").text
+    assert clients[role.value].get("/tokens").status_code == 200
+
+
 def test_a_made_up_token_opens_nothing(desk: Desk) -> None:
     """No key, a made-up one, a password in its place and a long one lead nowhere."""
     client = browser(desk)

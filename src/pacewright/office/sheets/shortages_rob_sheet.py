@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
-from urllib.parse import quote
 
 from pacewright.office.desk import Desk
 from pacewright.office.sheets.shortages_rob import (
@@ -17,6 +16,7 @@ from pacewright.office.sheets.shortages_rob import (
 )
 from pacewright.office.sheets.today_paper import DayPaper, day_paper
 from pacewright.plans.robbing import RobCost, RobSide
+from pacewright.reports.address import value
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.table import Table, day, number, share, table, text
 from pacewright.reports.written import number as written
@@ -144,7 +144,7 @@ def _parts(paper: DayPaper, state: RobState) -> list[Part]:
                  "is kept.", _sides(cost), links={"vehicle_id": "/vehicles/{}"})
         )  # fmt: skip
     if case.kind:
-        to = quote(case.to, safe=":")
+        to = value(case.to)
         parts.append(
             Part("donors", f"Who could give a {case.kind}",
                  "Serviceable units of the kind on vehicles inside, or issued for them, the latest "

@@ -10,9 +10,10 @@ from random import Random
 import numpy as np
 import pytest
 
+from pacewright.callin.checks import check_programme
 from pacewright.callin.least_pace import worst_interval
 from pacewright.callin.solve import programme
-from unit.callin.cases import START, random_case
+from unit.callin.cases import START, booked_case, random_case
 from unit.callin.oracle import oracle_of
 
 
@@ -32,6 +33,30 @@ def test_small_works_agree_with_a_general_solver(seed: int) -> None:
     """On up to 40 vehicles over 14 weeks both aims equal those of CP-SAT on single vehicles."""
     works, windows = random_case(seed, most=40, weeks=14)
     made = programme(works, windows)
+    best = oracle_of(works, windows).best_by_cp_sat()
+    assert (made.late_weeks, made.card.objective) == best
+    assert made.late_weeks_bound <= best[0]
+    assert made.card.bound <= best[1]
+
+
+@pytest.mark.parametrize("seed", range(1000, 1060))
+def test_tiny_works_with_booked_calls_agree_with_every_assignment_tried(seed: int) -> None:
+    """Those called in keep their weeks; around them both aims and bounds are the best of all."""
+    works, windows = booked_case(seed, most=6, weeks=5)
+    made = programme(works, windows)
+    assert check_programme(works, windows, made) == ()
+    best = oracle_of(works, windows).best_by_trying_all()
+    assert (made.late_weeks, made.card.objective) == best
+    assert (made.late_weeks_bound, made.card.bound) == best
+    assert made.card.status == "optimal"
+
+
+@pytest.mark.parametrize("seed", range(2000, 2012))
+def test_small_works_with_booked_calls_agree_with_a_general_solver(seed: int) -> None:
+    """On up to 40 vehicles over 14 weeks, those called in fixed, both aims equal CP-SAT's."""
+    works, windows = booked_case(seed, most=40, weeks=14)
+    made = programme(works, windows)
+    assert check_programme(works, windows, made) == ()
     best = oracle_of(works, windows).best_by_cp_sat()
     assert (made.late_weeks, made.card.objective) == best
     assert made.late_weeks_bound <= best[0]

@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -10,13 +10,14 @@ import pytest
 from typer.testing import CliRunner
 
 from pacewright.cli.app import app
-from pacewright.events.gate import Admitted, Arrived, OdometerRead
+from pacewright.events.gate import Admitted, Arrived, Called, OdometerRead
 from pacewright.events.stages import Moved
 from pacewright.events.things import WHOLE, Piece
 from pacewright.ledger.entry import Entry, Outcome
 from pacewright.office.planning import FROM_RECORD, LEFT_OUT, inputs_hash, make_plan, open_now
 from pacewright.office.record import open_record
 from pacewright.office.simulating import Asked, question_of
+from pacewright.simulate.compile_flow import compile_flow
 from pacewright.simulate.figures import figures
 from pacewright.simulate.solve import run_through
 from small_works import write_small
@@ -174,3 +175,25 @@ def test_grow_says_whether_the_queue_of_today_matters(
     inside = sum(one.state == "inside" for one in open_now(works)[0].vehicles)
     assert f"Inside today: {inside};" in notes[1]
     assert said in notes[1]
+
+
+def test_called_vehicles_come_on_their_day_in_plan_and_simulation(works: Path) -> None:
+    """One is called for this week, one for a Wednesday ahead: the plan of tomorrow keeps both."""
+    told = {"102": date(2026, 3, 5), "201": date(2026, 3, 18)}
+    with open_record(works) as record:
+        calls = [
+            Called(START + timedelta(minutes=9), one, kind, "north", told[one])
+            for one, kind in (("102", "solo"), ("201", "long"))
+        ]
+        entries = [Entry(f"c-{n}", one, "planner 1") for n, one in enumerate(calls)]
+        assert {one.outcome for one in record.append(entries)} == {Outcome.KEPT}
+    now, notes = open_now(works)
+    assert any("Called in and not come yet: 102, 201" in one for one in notes)
+    plan = make_plan(now, notes)
+    kept = {one.vehicle_id: one.day for one in plan.programme.calls if one.called_for}
+    assert kept == {"201": told["201"]}
+    assert [(one.vehicle_id, one.day) for one in plan.programme.booked] == [("102", told["102"])]
+    table = compile_flow(now, plan.programme)
+    days = dict(zip(table.names.vehicles, table.vehicles.day.tolist(), strict=True))
+    # Working days of the run count from the Monday on which the plan starts, 2026-03-09.
+    assert (days["102/1"], days["201/1"]) == (0, 7)

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pacewright.base.calendar import Week
+from pacewright.callin.booked import Booked
 from pacewright.works import Works
 
 Ints = NDArray[np.int64]
@@ -16,15 +17,20 @@ Ints = NDArray[np.int64]
 
 @dataclass(frozen=True, slots=True)
 class Stay:
-    """A vehicle in the works at the start: last day inside and away, from the plan's first day 0.
+    """A vehicle in the works without a call of the plan; days from the plan's first day 0.
 
-    ``guessed`` : it should be out already, so the days are a guess.
+    Parameters
+    ----------
+    inside_until, away_until : last day inside, and away.
+    guessed : it should be out already, so the days are a guess.
+    begins : day it comes; 0: it is there at the start.
     """
 
     depot: int
     inside_until: int
     away_until: int
     guessed: bool
+    begins: int = 0
 
 
 def last_weeks_away(works: Works, weeks: Sequence[Week], working_days: float) -> Ints:
@@ -72,14 +78,39 @@ def stays_at_start(works: Works) -> tuple[Stay, ...]:
     return tuple(found)
 
 
-def counted_by_week(works: Works, weeks: Sequence[Week], until: Sequence[int]) -> Ints:
-    """How many of the stays that last until these days reach into each week."""
+def stays_of_booked(works: Works, booked: Sequence[Booked]) -> tuple[Stay, ...]:
+    """The stays of vehicles called in that have no call of the plan, ``turn_days`` from their day.
+
+    Parameters
+    ----------
+    booked : as ``booked.beside_the_weeks`` finds them; each has its day.
+    """
+    days = works.calendar.days
+    depots = {depot.depot_id: place for place, depot in enumerate(works.depots)}
+    turn = {one.type_id: one.turn_days for one in works.vehicle_types}
+    origin = bisect_left(days, works.settings.plan.start)
+    found = []
+    for one in booked:
+        assert one.day is not None
+        first = bisect_left(days, one.day) - origin
+        depot = depots[one.depot_id]
+        out = max(-1, first + whole_days(turn[one.type_id]) - 1)
+        home = out + ceil(works.depots[depot].travel_days - 1e-9)
+        found.append(Stay(depot, out, home, False, max(0, first)))
+    return tuple(found)
+
+
+def counted_by_week(works: Works, weeks: Sequence[Week], spans: Sequence[tuple[int, int]]) -> Ints:
+    """How many of the stays, from and until these days, reach into each week."""
     days = works.calendar.days
     origin = bisect_left(days, works.settings.plan.start)
     counts = np.zeros(len(weeks), dtype=np.int64)
-    for place in until:
-        last = days[min(origin + place, len(days) - 1)]
-        counts[: (last - weeks[0].monday).days // 7 + 1] += 1
+
+    def week_of(place: int) -> int:
+        return (days[min(origin + place, len(days) - 1)] - weeks[0].monday).days // 7
+
+    for begins, until in spans:
+        counts[week_of(begins) if begins else 0 : week_of(until) + 1] += 1
     return counts
 
 

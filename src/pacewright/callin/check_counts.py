@@ -8,7 +8,7 @@ from math import ceil, floor, isclose
 import numpy as np
 
 from pacewright.callin.check_facts import Facts, away_days, zone
-from pacewright.plans.programme import Programme
+from pacewright.plans.programme import Call, Programme
 
 
 def count_faults(facts: Facts) -> Iterator[str]:
@@ -39,13 +39,14 @@ def _pace(facts: Facts) -> Iterator[str]:
 def _weeks(facts: Facts) -> Iterator[str]:
     calls = Counter(call.week for call in facts.programme.calls)
     types = Counter((call.week, call.type_id) for call in facts.programme.calls)
+    booked = Counter(call.week for call in facts.programme.calls if _is_booked(facts, call))
     for week, stated, able in zip(facts.weeks, facts.programme.weeks, _able(facts), strict=True):
         head = (stated.index, stated.label, stated.monday, stated.working_days)
         if head != (week.index, week.label, week.monday, len(week.working_days)):
             yield f"Week {week.label} is written as {head}."
         if stated.able != able:
             yield f"Week {week.label}: the pace allows {able} calls, not {stated.able}."
-        if calls[week.index] > able:
+        if calls[week.index] > max(able, booked[week.index]):
             yield f"Week {week.label}: {calls[week.index]} called; the pace allows {able}."
         if stated.called != calls[week.index]:
             yield f"Week {week.label}: {calls[week.index]} called, not {stated.called}."
@@ -56,6 +57,10 @@ def _weeks(facts: Facts) -> Iterator[str]:
             yield f"Week {week.label}: calls by type are {of_type}, not {stated.called_by_type}."
         if stated.zone is not zone(facts.works, week.index):
             yield f"Week {week.label} is not in the {stated.zone} zone."
+
+
+def _is_booked(facts: Facts, call: Call) -> bool:
+    return facts.booked_day(call.vehicle_id, call.visit) is not None
 
 
 def _able(facts: Facts) -> Iterator[int]:
@@ -73,9 +78,12 @@ def _able(facts: Facts) -> Iterator[int]:
 def _type_limits(facts: Facts) -> Iterator[str]:
     counts = Counter((call.type_id, call.week) for call in facts.programme.calls)
     limits = {t.type_id: t.week_limit for t in facts.works.vehicle_types}
+    booked = Counter(
+        (call.type_id, call.week) for call in facts.programme.calls if _is_booked(facts, call)
+    )
     for (type_id, week), count in sorted(counts.items()):
         limit = limits.get(type_id)
-        if limit is not None and count > limit:
+        if limit is not None and count > max(limit, booked[type_id, week]):
             yield f"Week {week}: {count} of type {type_id} called; its limit is {limit} a week."
 
 
@@ -96,10 +104,11 @@ def _by_week(facts: Facts, spans: Iterable[tuple[int, int]]) -> list[int]:
     return np.cumsum(counts[:-1]).tolist()  # type: ignore[no-any-return]
 
 
-def _stays(facts: Facts, days_home: bool) -> list[tuple[str, int]]:
-    """Depot and last working day, from the plan's first as 0, of each vehicle inside at the start.
+def _stays(facts: Facts, days_home: bool) -> list[tuple[str, int, int]]:
+    """Depot, first and last working day, from the plan's first as 0, of who has no call of it.
 
-    ``days_home`` adds the way home. A vehicle that should be out already gets one full week.
+    They are inside at the start, or called in beside the weeks. ``days_home`` adds the way home. A
+    vehicle that should be out already gets one full week.
     """
     works, calendar = facts.works, facts.works.calendar
     origin = bisect_left(calendar.days, works.settings.plan.start)
@@ -113,8 +122,17 @@ def _stays(facts: Facts, days_home: bool) -> list[tuple[str, int]]:
             if vehicle.promised:
                 last = calendar.count(works.settings.plan.start, vehicle.promised) - 1
             last = works.week_days - 1 if last < 0 else last
-            found.append((vehicle.depot_id, last + travel[vehicle.depot_id] * days_home))
+            found.append((vehicle.depot_id, 0, last + travel[vehicle.depot_id] * days_home))
+    rows = {vehicle.vehicle_id: vehicle for vehicle in works.vehicles}
+    for name, day in facts.beside_the_weeks:
+        row, came = rows[name], bisect_left(calendar.days, day) - origin
+        last = max(-1, came + turn[row.type_id] - 1) + travel[row.depot_id] * days_home
+        found.append((row.depot_id, max(0, came), last))
     return found
+
+
+def _weeks_of_stay(facts: Facts, first: int, last: int) -> tuple[int, int]:
+    return (_week_at(facts, first) if first else 0), _week_at(facts, last)
 
 
 def _week_at(facts: Facts, day_place: int) -> int:
@@ -125,8 +143,12 @@ def _week_at(facts: Facts, day_place: int) -> int:
 
 def _depots(facts: Facts) -> Iterator[str]:
     stated = {(one.depot_id, one.week): one for one in facts.programme.depot_weeks}
-    stays = [(depot, _week_at(facts, last)) for depot, last in _stays(facts, days_home=True)]
+    stays = [
+        (depot, _weeks_of_stay(facts, first, last))
+        for depot, first, last in _stays(facts, days_home=True)
+    ]
     spans: dict[str, list[tuple[int, int]]] = {d.depot_id: [] for d in facts.works.depots}
+    fixed: dict[str, list[tuple[int, int]]] = {d.depot_id: [] for d in facts.works.depots}
     days = {
         (t.type_id, d.depot_id): away_days(facts.works, t.type_id, d.depot_id)
         for t in facts.works.vehicle_types
@@ -135,11 +157,13 @@ def _depots(facts: Facts) -> Iterator[str]:
     for call in facts.programme.calls:
         if call.depot_id in spans and 0 <= call.week < len(facts.weeks):
             length = days[call.type_id, call.depot_id]
-            spans[call.depot_id].append((call.week, _span(facts, call.week, length)))
+            into = fixed if _is_booked(facts, call) else spans
+            into[call.depot_id].append((call.week, _span(facts, call.week, length)))
     if len(stated) != len(facts.weeks) * len(facts.works.depots):
         yield "Not every depot has a line for every week."
     for depot in facts.works.depots:
-        before = _by_week(facts, [(0, last) for name, last in stays if name == depot.depot_id])
+        there = [span for name, span in stays if name == depot.depot_id]
+        before = _by_week(facts, [*there, *fixed[depot.depot_id]])
         called = _by_week(facts, spans[depot.depot_id])
         for week, (already, more) in enumerate(zip(before, called, strict=True)):
             where = f"Depot {depot.depot_id}, week {facts.weeks[week].label}"
@@ -153,23 +177,27 @@ def _depots(facts: Facts) -> Iterator[str]:
 
 def _inside(facts: Facts) -> Iterator[str]:
     turn = {t.type_id: max(1, ceil(t.turn_days - 1e-9)) for t in facts.works.vehicle_types}
-    stays = [last for _, last in _stays(facts, days_home=False)]
+    stays = [(first, last) for _, first, last in _stays(facts, days_home=False)]
     calls = [call for call in facts.programme.calls if 0 <= call.week < len(facts.weeks)]
-    before = _by_week(facts, [(0, _week_at(facts, last)) for last in stays])
     spans = [(call.week, _span(facts, call.week, turn[call.type_id])) for call in calls]
+    booked = [_is_booked(facts, call) for call in calls]
+    fixed = [span for span, told in zip(spans, booked, strict=True) if told]
+    free = [span for span, told in zip(spans, booked, strict=True) if not told]
+    before = _by_week(facts, [*(_weeks_of_stay(facts, *stay) for stay in stays), *fixed])
     limit = facts.works.settings.plan.inside_limit
-    for week, (already, more) in enumerate(zip(before, _by_week(facts, spans), strict=True)):
+    for week, (already, more) in enumerate(zip(before, _by_week(facts, free), strict=True)):
         if limit is not None and more and already + more > max(limit, already):
             label = facts.weeks[week].label
             yield f"Week {label}: {already + more} vehicles inside; the limit is {limit}."
     place = {day: number for number, day in enumerate(facts.days)}
-    came = np.sort([place[call.day] for call in calls if call.day in place])
+    called = [place[call.day] for call in calls if call.day in place]
+    came = np.sort([*called, *(first for first, _ in stays if first > 0)])
     out = [place[call.day] + turn[call.type_id] for call in calls if call.day in place]
-    gone = np.sort([*out, *(last + 1 for last in stays)])
+    gone = np.sort([*out, *(last + 1 for _, last in stays)])
     end = -1
     for stated in facts.programme.weeks:
         end += len(facts.weeks[stated.index].working_days)
-        inside = len(stays) + np.searchsorted(came, end, side="right")
+        inside = sum(first == 0 for first, _ in stays) + np.searchsorted(came, end, side="right")
         inside -= np.searchsorted(gone, end, side="right")
         if stated.inside_end != inside:
             yield f"Week {stated.label}: {inside} inside at its end, not {stated.inside_end}."

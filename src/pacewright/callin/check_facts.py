@@ -38,18 +38,49 @@ class Facts:
         return self.weeks[-1].sunday
 
     @cached_property
+    def booked(self) -> dict[str, tuple[date, date]]:
+        """Vehicle called in -> day its depot was told; working day it must come, else date.max.
+
+        When its day has passed it must come on the first working day of the plan.
+        """
+        plan, days = self.works.settings.plan, self.works.calendar.days
+        found = {}
+        for one in self.works.vehicles:
+            if one.called_for is not None and one.state not in {"inside", "withdrawn"}:
+                earliest = plan.start if one.called_for < plan.today else one.called_for
+                day = next((day for day in days if day >= earliest), date.max)
+                found[one.vehicle_id] = (one.called_for, day)
+        return found
+
+    def booked_day(self, vehicle_id: str, visit: int) -> date | None:
+        """Working day for which a visit is called in; None: it is not."""
+        return self.booked[vehicle_id][1] if visit == 1 and vehicle_id in self.booked else None
+
+    @cached_property
     def belonging(self) -> dict[Key, DueWindow]:
-        """Windows that ask for a call inside the horizon."""
-        return {
-            (w.vehicle_id, w.visit): w
-            for w in self.windows
-            if w.standing not in {Standing.LATER, Standing.INSIDE, Standing.WITHDRAWN}
-            and w.opens is not None
-            and w.due is not None
-            and w.latest is not None
-            and w.opens <= self.days[-1]
-            and min(w.due, w.latest) <= self.horizon_end
-        }
+        """Windows that ask for a call inside the horizon, and those called in for a day in it."""
+        found = {}
+        for w in self.windows:
+            if w.opens is None or w.due is None or w.latest is None or w.limit is None:
+                continue
+            day = self.booked_day(w.vehicle_id, w.visit)
+            asks = (
+                w.standing not in {Standing.LATER, Standing.INSIDE, Standing.WITHDRAWN}
+                and w.opens <= self.days[-1]
+                and min(w.due, w.latest) <= self.horizon_end
+            )
+            if asks if day is None else self.works.settings.plan.start <= day <= self.horizon_end:
+                found[w.vehicle_id, w.visit] = w
+        return found
+
+    @cached_property
+    def beside_the_weeks(self) -> tuple[tuple[str, date], ...]:
+        """Vehicle and day of those called in that come without a call of the plan."""
+        return tuple(
+            (vehicle, day)
+            for vehicle, (_, day) in self.booked.items()
+            if day <= self.horizon_end and (vehicle, 1) not in self.belonging
+        )
 
     @cached_property
     def untold(self) -> set[Key]:
@@ -59,11 +90,16 @@ class Facts:
             for w in self.windows
             if (w.standing is Standing.UNKNOWN and None in (w.opens, w.due, w.limit, w.latest))
             or (
-                w.standing in {Standing.DUE, Standing.OVERDUE, Standing.UNKNOWN}
+                self.booked_day(w.vehicle_id, w.visit) is None
+                and w.standing in {Standing.DUE, Standing.OVERDUE, Standing.UNKNOWN}
                 and w.opens is not None
                 and w.latest is not None
                 and self.days[-1] < w.opens <= self.horizon_end
                 and w.latest <= self.horizon_end
+            )
+            or (
+                w.limit is not None
+                and (self.booked_day(w.vehicle_id, w.visit) or date.min) > self.horizon_end
             )
         }
 

@@ -8,7 +8,7 @@ from math import erf, isclose, sqrt
 from pacewright.callin.check_counts import count_faults
 from pacewright.callin.check_facts import Facts, away_days, zone
 from pacewright.fleet.windows import DueWindow
-from pacewright.plans.programme import Call, Programme
+from pacewright.plans.programme import Call, Programme, Zone
 from pacewright.works import Works
 
 
@@ -25,6 +25,7 @@ def check_programme(
     facts = Facts(works, windows, programme)
     return (
         *_placed_once(facts),
+        *_booked(facts),
         *_calls(facts),
         *_visits_in_order(facts),
         *_orders(facts),
@@ -52,6 +53,23 @@ def _placed_once(facts: Facts) -> Iterator[str]:
             yield f"Vehicle {one.vehicle_id} is unplaced without a reason or a remedy."
 
 
+def _booked(facts: Facts) -> Iterator[str]:
+    """Each vehicle called in comes on the day booked, and no other is written as called in."""
+    called = {(call.vehicle_id, call.visit): call for call in facts.programme.calls}
+    for (vehicle, visit), call in called.items():
+        told = facts.booked[vehicle][0] if visit == 1 and vehicle in facts.booked else None
+        if call.called_for != told:
+            yield f"Vehicle {vehicle}: called in for {told}, not for {call.called_for}."
+    beside = {one.vehicle_id: (one.told, one.day) for one in facts.programme.booked}
+    if beside != {vehicle: (facts.booked[vehicle][0], d) for vehicle, d in facts.beside_the_weeks}:
+        yield "Those called in without a call of the plan are not those that are written."
+    for vehicle, (told, day) in facts.booked.items():
+        booked = called.get((vehicle, 1))
+        if (vehicle, 1) in facts.belonging and (booked is None or booked.day != day):
+            on = booked.day if booked else "no day"
+            yield f"Vehicle {vehicle} was called in for {told}: it comes on {day}, not on {on}."
+
+
 def _calls(facts: Facts) -> Iterator[str]:
     for call in facts.programme.calls:
         window = facts.belonging.get((call.vehicle_id, call.visit))
@@ -68,9 +86,12 @@ def _calls(facts: Facts) -> Iterator[str]:
 
 def _window_faults(facts: Facts, call: Call, window: DueWindow) -> Iterator[str]:
     assert window.opens and window.latest and window.limit
-    if call.day < window.opens:
+    booked = facts.booked_day(call.vehicle_id, call.visit) is not None
+    if booked and not call.note:
+        yield "it is called in, and no note says so."
+    if call.day < window.opens and not booked:
         yield f"its window opens on {window.opens}."
-    if call.day > window.latest and facts.permitted(window):
+    if call.day > window.latest and facts.permitted(window) and not booked:
         if call.week <= facts.latest_week(window):
             yield f"its latest day is {window.latest}, and it is called later in the same week."
         elif not call.note:
@@ -99,7 +120,8 @@ def _figure_faults(facts: Facts, call: Call, window: DueWindow) -> Iterator[str]
         chance = (1 + erf(-spare / window.limit_sd_days / sqrt(2))) / 2
     if not isclose(call.chance_past_limit, chance, abs_tol=1e-9):
         yield f"its chance to be past its limit is {chance:.4f}, not {call.chance_past_limit:.4f}."
-    if call.zone is not zone(facts.works, call.week):
+    booked = facts.booked_day(call.vehicle_id, call.visit) is not None
+    if call.zone is not (Zone.FIRM if booked else zone(facts.works, call.week)):
         yield f"week {call.week} is not in the {call.zone} zone."
 
 

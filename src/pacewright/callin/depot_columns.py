@@ -106,7 +106,7 @@ def _type_limits(writer: ModelWriter, problem: Problem, queues: Queues, called: 
     found = np.full((len(problem.type_limits), problem.horizon), -1, dtype=np.int64)
     for number in np.flatnonzero(problem.type_limits < NO_LIMIT).tolist():
         mine = queues.type_ == number
-        limit = np.full(problem.horizon, float(problem.type_limits[number]))
+        limit = np.maximum(problem.type_limits[number] - problem.type_before[number], 0)
         found[number] = writer.add_rows(np.full(problem.horizon, NONE), limit)
         _calls_in_week(writer, np.broadcast_to(found[number], called[mine].shape), called[mine])
     return found

@@ -53,21 +53,22 @@ class _Room:
         problem = self.problem
         self.away = problem.depot_limits[:, None] - problem.away_before
         self.inside = problem.inside_limit - problem.inside_before
-        self.of_type = np.repeat(problem.type_limits[:, None], problem.horizon, axis=1)
+        self.of_type = problem.type_limits[:, None] - problem.type_before
         self.limited = (problem.depot_limits < NO_LIMIT).tolist()
 
     def take(self, week: int, depot: int, type_: int) -> bool:
         """Take the room one call needs; False, and nothing taken, when some is lacking.
 
-        Whoever is called later comes back later, so room in the week of the call is enough: what
-        was taken before it only falls from there on.
+        Vehicles called in may come while it is away, so there must be room in every week of it.
         """
-        if self.of_type[type_, week] < 1 or self.inside[week] < 1:
+        inside = self.inside[week : self.problem.inside_to[type_, week] + 1]
+        if self.of_type[type_, week] < 1 or inside.min() < 1:
             return False
         if self.limited[depot]:
-            if self.away[depot, week] < 1:
+            away = self.away[depot, week : self.problem.away_to[depot, type_, week] + 1]
+            if away.min() < 1:
                 return False
-            self.away[depot, week : self.problem.away_to[depot, type_, week] + 1] -= 1
+            away -= 1
         self.of_type[type_, week] -= 1
-        self.inside[week : self.problem.inside_to[type_, week] + 1] -= 1
+        inside -= 1
         return True

@@ -2,11 +2,16 @@
 
 import numpy as np
 
+from pacewright.callin.booked import booked_calls
 from pacewright.callin.least_pace import worst_interval
 from pacewright.callin.paper import Settled, depot_days_over
+from pacewright.callin.room import booked_week
 from pacewright.callin.run_pace import with_time_for_overdue
 from pacewright.callin.whole_weeks import WholePlan
 from pacewright.plans.programme import LeastPace
+
+SHOWN = 8
+"""Names said before the rest are only counted."""
 
 
 def notes_of(
@@ -14,6 +19,7 @@ def notes_of(
 ) -> tuple[str, ...]:
     """Sentences: lateness, the pace run at, overdue, guesses, and how even the weeks are."""
     return (
+        *_booked(settled),
         *_late(settled, plan),
         *_pace(settled, level),
         *_arrears(settled, least),
@@ -22,6 +28,52 @@ def notes_of(
         *_evenness(settled),
         *_depot_days(settled),
     )
+
+
+def _booked(settled: Settled) -> list[str]:
+    """Who is called in and keeps the day; whose day has passed; what that does to the limits."""
+    booked = tuple(booked_calls(settled.works).values())
+    if not booked:
+        return []
+    found = [
+        f"{len(booked)} vehicles are called in and not come: each keeps the day its depot was "
+        "told, and the others are planned around them. A planner moves them, nobody else."
+    ]
+    plan = settled.works.settings.plan
+    if passed := [f"{one.vehicle_id} ({one.told})" for one in booked if one.overdue]:
+        found.append(
+            f"Called in, their day has passed and they are not here: {_some(passed)}. They are "
+            "planned for the first working day of the plan. Ask their depots; then book a new day, "
+            "or call them off."
+        )
+    if before := [one for one in booked if one.day and one.day < plan.start]:
+        found.append(
+            f"{len(before)} of them come before the plan starts on {plan.start}: they stand in no "
+            "week of it, and count as inside and away from its first day on."
+        )
+    return [*found, *_over_by_booked(settled)]
+
+
+def _some(names: list[str]) -> str:
+    more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
+    return f"{', '.join(names[:SHOWN])}{more}"
+
+
+def _over_by_booked(settled: Settled) -> list[str]:
+    problem = settled.problem
+    weeks = booked_week(problem)
+    calls = np.bincount(weeks[weeks < problem.horizon], minlength=problem.horizon)
+    over = np.flatnonzero(calls > problem.able)
+    if not len(over):
+        return []
+    named = [
+        f"{problem.weeks[week].label} ({calls[week]}, the pace allows {problem.able[week]})"
+        for week in over.tolist()
+    ]
+    return [
+        f"More are called in than the pace allows in {_some(named)}. Move some to another week, or "
+        "let the works take them."
+    ]
 
 
 def _late(settled: Settled, plan: WholePlan) -> list[str]:
@@ -74,7 +126,7 @@ def _arrears(settled: Settled, least: LeastPace) -> list[str]:
 def _overdue(settled: Settled, least: LeastPace) -> list[str]:
     problem, works = settled.problem, settled.works
     demands, plan = problem.demands, works.settings.plan
-    overdue = int(demands.overdue.sum())
+    overdue = int((demands.overdue & (demands.booked < 0)).sum())
     found = []
     if overdue:
         eased = with_time_for_overdue(demands, plan.firm_weeks, problem.weeks)
@@ -89,7 +141,7 @@ def _overdue(settled: Settled, least: LeastPace) -> list[str]:
             f"{plan.firm_weeks} weeks the least pace is {pace:.1f} a week instead of "
             f"{least.vehicles_a_week:.1f}."
         )
-    no_day = int((demands.no_day & ~demands.overdue).sum())
+    no_day = int((demands.no_day & ~demands.overdue & (demands.booked < 0)).sum())
     if no_day:
         found.append(
             f"{no_day} vehicles have a window without a working day and are called after it; "

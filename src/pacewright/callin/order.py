@@ -79,12 +79,17 @@ def order_within_weeks(problem: Problem, week: Ints, goals: Floats) -> Order:
 
 
 def _permitted(problem: Problem, week: int, called: Ints) -> tuple[list[int], list[int]]:
-    """First and last day of each call inside its week; past the latest day, the first there is."""
+    """First and last day of each call inside its week; past the latest day, the first there is.
+
+    One called in has its booked day alone.
+    """
     demands = problem.demands
     start = problem.week_start[week]
     end = start + len(problem.weeks[week].working_days) - 1
-    first = np.clip(demands.first_day[called], start, end)
-    last = np.clip(demands.last_day[called], first, end)
+    booked = demands.booked[called]
+    told = booked >= 0
+    first = np.where(told, booked, np.clip(demands.first_day[called], start, end))
+    last = np.where(told, booked, np.clip(demands.last_day[called], first, end))
     return first.tolist(), last.tolist()
 
 

@@ -1,7 +1,7 @@
 """The programme written out: calls, weeks, depots, and what could not be placed."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import erf, sqrt
 from typing import NamedTuple
@@ -9,15 +9,17 @@ from typing import NamedTuple
 import numpy as np
 
 from pacewright.callin.absence import Ints
+from pacewright.callin.booked import Booked, booked_calls
 from pacewright.callin.order import Order
-from pacewright.callin.problem import HAVE_WINDOW, NO_LIMIT, Problem, day_of
+from pacewright.callin.problem import HAVE_WINDOW, NO_LIMIT, Problem, day_of, is_dated
 from pacewright.fleet.windows import DueWindow, Standing
-from pacewright.plans.programme import Call, DepotWeek, ProgrammeWeek, Unplaced, Zone
+from pacewright.plans.programme import BookedCall, Call, DepotWeek, ProgrammeWeek, Unplaced, Zone
 from pacewright.works import Works
 
 STANDS = "past its limit: must stand until called in"
 IN_GUARD = "past its latest day: uses the guard kept for forecast error; read its odometer first"
 NO_DAY = "its window holds no working day"
+TOO_EARLY = "before its window opens"
 
 
 @dataclass(frozen=True)
@@ -57,19 +59,20 @@ def calls_of(settled: Settled) -> tuple[Call, ...]:
     problem, order, week = settled.problem, settled.order, settled.week
     days = [day_of(problem, place) for place in range(len(problem.days))]
     zones = [zone_of(settled.works, number) for number in range(problem.horizon)]
-    demands = problem.demands
+    demands, booked = problem.demands, booked_calls(settled.works)
     placed = np.flatnonzero(week < problem.horizon)
     placed = placed[np.lexsort((order.place[placed], week[placed]))]
-    columns = (demands.window, week, order.day, order.place, demands.no_day)
+    columns = (demands.window, week, order.day, order.place, demands.no_day, demands.booked)
     found = []
-    for window_at, week_at, day_at, place, no_day in zip(
+    for window_at, week_at, day_at, place, no_day, booked_at in zip(
         *(column[placed].tolist() for column in columns), strict=True
     ):
         window, day = settled.windows[window_at], days[day_at]
-        limit, latest = window.limit, window.latest
-        assert limit and latest
-        note = _note((day - limit).days, day > latest, no_day)
-        found.append(call_of(window, day, When(week_at, zones[week_at], place), note))
+        told = booked[window.vehicle_id] if booked_at >= 0 else None
+        zone = zones[week_at] if told is None else Zone.FIRM
+        note = _note(window, day, no_day and told is None, told)
+        call = call_of(window, day, When(week_at, zone, place), note)
+        found.append(call if told is None else replace(call, called_for=told.told))
     return tuple(found)
 
 
@@ -118,11 +121,34 @@ def call_of(window: DueWindow, day: date, when: When, note: str = "") -> Call:
     )
 
 
-def _note(past: int, past_latest: bool, no_day: bool) -> str:
+def booked_of(works: Works, beside: Sequence[Booked]) -> tuple[BookedCall, ...]:
+    """Those called in that have no call of the plan, in order of the day they come."""
+    monday = works.calendar.weeks(works.settings.plan.start, 1)[0].monday
+    found = [
+        BookedCall(
+            one.vehicle_id,
+            one.type_id,
+            one.depot_id,
+            one.told,
+            one.day,
+            (one.day - monday).days // 7 if one.day >= works.settings.plan.start else -1,
+        )
+        for one in beside
+        if one.day is not None
+    ]
+    return tuple(sorted(found, key=lambda one: (one.day, one.vehicle_id)))
+
+
+def _note(window: DueWindow, day: date, no_day: bool, told: Booked | None) -> str:
+    assert window.opens and window.limit and window.latest
     notes = [NO_DAY] if no_day else []
-    if past > 0:
+    if told is not None:
+        notes.append(told.note)
+        if day < window.opens:
+            notes.append(TOO_EARLY)
+    if day > window.limit:
         notes.append(STANDS)
-    elif past_latest:
+    elif day > window.latest:
         notes.append(IN_GUARD)
     return "; ".join(notes)
 
@@ -132,9 +158,16 @@ def unplaced_of(settled: Settled) -> tuple[Unplaced, ...]:
     problem = settled.problem
     end = problem.weeks[-1].sunday
     left_out = set(problem.demands.window[settled.week >= problem.horizon].tolist())
+    booked = booked_calls(settled.works)
     found = []
     for place, window in enumerate(settled.windows):
-        if place in left_out:
+        told = booked.get(window.vehicle_id) if window.visit == 1 else None
+        if told is not None and is_dated(window):
+            if told.day is not None and told.day <= end:
+                continue
+            reason = f"called in for {told.told}, after the last day of the plan, {end}"
+            remedy = "Lengthen plan.horizon_weeks, or call it in for an earlier day."
+        elif place in left_out:
             reason, remedy = _no_room(window, end.isoformat())
         elif has_no_day_left(window, day_of(problem, -1), problem.weeks[-1].sunday):
             reason = (
@@ -143,6 +176,8 @@ def unplaced_of(settled: Settled) -> tuple[Unplaced, ...]:
             remedy = "Let it come earlier, or lengthen plan.horizon_weeks."
         elif window.standing is Standing.UNKNOWN and not is_dated(window):
             reason = window.note or "cannot be told when it is due"
+            if told is not None:
+                reason = f"called in for {told.told}: it holds its room in the plan; {reason}"
             remedy = "Give its odometer reading or its last overhaul; until then treat it as due."
         else:
             continue
@@ -165,11 +200,6 @@ def has_no_day_left(window: DueWindow, last_working_day: date, end: date) -> boo
     if window.standing not in HAVE_WINDOW or not window.opens or not window.latest:
         return False
     return last_working_day < window.opens <= end and window.latest <= end
-
-
-def is_dated(window: DueWindow) -> bool:
-    """True when the window has all its dates."""
-    return None not in (window.opens, window.due, window.limit, window.latest)
 
 
 def _no_room(window: DueWindow, end: str) -> tuple[str, str]:
@@ -212,11 +242,15 @@ def weeks_of_programme(settled: Settled) -> tuple[ProgrammeWeek, ...]:
                 able=able,
                 called=sum(counts),
                 called_by_type=by_type,
-                inside_end=int(inside[ends]) if ends >= 0 else len(problem.stays),
+                inside_end=int(inside[ends]) if ends >= 0 else _at_start(problem),
                 zone=zone_of(works, one.index),
             )
         )
     return tuple(found)
+
+
+def _at_start(problem: Problem) -> int:
+    return sum(stay.begins == 0 for stay in problem.stays)
 
 
 def _last_days(problem: Problem) -> list[int]:
@@ -228,17 +262,17 @@ def _last_days(problem: Problem) -> list[int]:
 
 def inside_on(problem: Problem, day: Ints, type_: Ints) -> Ints:
     """Vehicles inside on each working day of the plan, those inside at the start included."""
-    until = np.array([stay.inside_until for stay in problem.stays], dtype=np.int64)
-    return _present(problem, day, day + problem.inside_days[type_], until)
+    stays = [(stay.begins, stay.inside_until + 1) for stay in problem.stays]
+    return _present(problem, day, day + problem.inside_days[type_], stays)
 
 
-def _present(problem: Problem, first: Ints, back: Ints, stays_until: Ints) -> Ints:
+def _present(problem: Problem, first: Ints, back: Ints, stays: Sequence[tuple[int, int]]) -> Ints:
     size = len(problem.days)
     change = np.zeros(size + 1, dtype=np.int64)
-    np.add.at(change, first, 1)
-    np.add.at(change, np.minimum(back, size), -1)
-    change[0] += len(stays_until)
-    np.add.at(change, np.minimum(stays_until + 1, size), -1)
+    begun, ended = np.array(stays, dtype=np.int64).reshape(-1, 2).T
+    for firsts, backs in ((first, back), (begun, ended)):
+        np.add.at(change, np.minimum(firsts, size), 1)
+        np.add.at(change, np.minimum(backs, size), -1)
     present: Ints = change[:-1].cumsum()
     return present
 
@@ -273,9 +307,9 @@ def depot_days_over(settled: Settled) -> tuple[int, int]:
     for depot in np.flatnonzero(problem.depot_limits < NO_LIMIT).tolist():
         mine = placed[demands.depot[placed] == depot]
         day = settled.order.day[mine]
-        until = np.array([s.away_until for s in problem.stays if s.depot == depot], dtype=np.int64)
+        stays = [(s.begins, s.away_until + 1) for s in problem.stays if s.depot == depot]
         back = day + problem.away_days[depot, demands.type_[mine]]
-        over = _present(problem, day, back, until) > problem.depot_limits[depot]
+        over = _present(problem, day, back, stays) > problem.depot_limits[depot]
         days += int(over.sum())
         depots += bool(over.any())
     return days, depots

@@ -18,6 +18,7 @@ from pacewright.callin.absence import (
     stays_at_start,
     whole_days,
 )
+from pacewright.callin.booked import Booked, booked_calls, in_plan
 from pacewright.fleet.windows import DueWindow, Standing
 from pacewright.works import Works
 
@@ -53,6 +54,7 @@ class Demands:
     overdue : past its latest day on the first day of the plan.
     no_day : its window holds no working day, so it cannot be called inside it.
     cut : its window runs on past the horizon.
+    booked : working day for which it was called in, counted in the same way; -1: it is free.
     """
 
     window: Ints
@@ -66,6 +68,7 @@ class Demands:
     overdue: Bools
     no_day: Bools
     cut: Bools
+    booked: Ints
 
     def taken(self, kept: Bools) -> "Demands":
         """Only the demands marked."""
@@ -91,7 +94,8 @@ class Problem:
     inside_to : [type, week] last week inside of a vehicle called in a week.
     away_days : [depot, type] working days away; ``inside_days`` [type] working days inside.
     stays : vehicles inside at the start; ``away_before`` [depot, week] and ``inside_before``
-        [week] count those of them still away or inside.
+        [week] count those of them still away or inside; ``type_before`` [type, week] counts calls
+        that are settled already.
     """
 
     weeks: tuple[Week, ...]
@@ -110,6 +114,7 @@ class Problem:
     stays: tuple[Stay, ...]
     away_before: Ints
     inside_before: Ints
+    type_before: Ints
     demands: Demands
 
     @property
@@ -145,19 +150,24 @@ def demands_of(works: Works, weeks: Sequence[Week], windows: Sequence[DueWindow]
     A window belongs when it opens by the last working day of the horizon and its due day or its
     latest day lies inside the horizon; its weeks are cut at the end of the horizon. A window that
     has passed at the start, or holds no working day, is given the first working week from its
-    opening on: whoever comes later is counted late.
+    opening on: whoever comes later is counted late. The next visit of a vehicle called in belongs
+    when the day it comes lies in the plan, whatever its window.
     """
     plan, horizon_end = works.settings.plan, weeks[-1].sunday
-    last_working_day = max(week.working_days[-1] for week in weeks if week.working_days)
+    booked = booked_calls(works)
+
+    def told(window: DueWindow) -> Booked | None:
+        return booked.get(window.vehicle_id) if window.visit == 1 else None
+
     chosen = [
         place
         for place, window in enumerate(windows)
-        if window.standing in HAVE_WINDOW
-        and window.opens is not None
-        and window.due is not None
-        and window.latest is not None
-        and min(window.due, window.latest) <= horizon_end
-        and window.opens <= last_working_day
+        if is_dated(window)
+        and (
+            in_plan(works, one, horizon_end)
+            if (one := told(window)) is not None
+            else _belongs(window, weeks)
+        )
     ]
     depots = {depot.depot_id: place for place, depot in enumerate(works.depots)}
     types = {one.type_id: place for place, one in enumerate(works.vehicle_types)}
@@ -173,10 +183,14 @@ def demands_of(works: Works, weeks: Sequence[Week], windows: Sequence[DueWindow]
     opens, due, latest = ordinals("opens"), ordinals("due"), ordinals("latest")
     first_day = np.minimum(np.searchsorted(days, opens), len(days) - 1)
     last_day = np.searchsorted(days, latest, side="right") - 1
-    no_day = last_day < first_day
+    no_day = (last_day < first_day) | (opens > days[-1])
     last_day = np.where(no_day, first_day, last_day)
     latest_week = day_week[last_day]
     overdue = latest < plan.start.toordinal()
+    comes = [one.day for one in map(told, (windows[place] for place in chosen)) if one]
+    is_told = np.array([told(windows[place]) is not None for place in chosen], dtype=bool)
+    on = np.full(len(chosen), -1, dtype=np.int64)
+    on[is_told] = np.searchsorted(days, [day.toordinal() for day in comes if day])
     due_week = (due - weeks[0].monday.toordinal()) // 7
     return Demands(
         window=column(chosen),
@@ -190,7 +204,25 @@ def demands_of(works: Works, weeks: Sequence[Week], windows: Sequence[DueWindow]
         overdue=overdue,
         no_day=no_day & ~overdue,
         cut=latest > horizon_end.toordinal(),
+        booked=on,
     )
+
+
+def _belongs(window: DueWindow, weeks: Sequence[Week]) -> bool:
+    last_working_day = max(week.working_days[-1] for week in weeks if week.working_days)
+    return (
+        window.standing in HAVE_WINDOW
+        and window.opens is not None
+        and window.due is not None
+        and window.latest is not None
+        and min(window.due, window.latest) <= weeks[-1].sunday
+        and window.opens <= last_working_day
+    )
+
+
+def is_dated(window: DueWindow) -> bool:
+    """True when the window has all its dates."""
+    return None not in (window.opens, window.due, window.limit, window.latest)
 
 
 def plan_weeks(works: Works) -> tuple[Week, ...]:
@@ -213,12 +245,17 @@ def plan_weeks(works: Works) -> tuple[Week, ...]:
 
 
 def problem_of(
-    works: Works, weeks: tuple[Week, ...], demands: Demands, level: float | None
+    works: Works,
+    weeks: tuple[Week, ...],
+    demands: Demands,
+    level: float | None,
+    stays: tuple[Stay, ...] = (),
 ) -> Problem:
     """Put weeks, limits and demands together.
 
     Parameters
     ----------
+    stays : of vehicles that come without a call of the plan; those inside are added.
     level : vehicles a week of full working days when the settings give no pace, else None.
 
     Raises
@@ -234,7 +271,7 @@ def problem_of(
             "A programme needs room for at least one call-in.",
             "Raise vehicles_a_week or lengthen plan.horizon_weeks.",
         )
-    stays = stays_at_start(works)
+    stays = (*stays_at_start(works), *stays)
     types, depots = works.vehicle_types, works.depots
     lasts: dict[float, Ints] = {}
 
@@ -247,7 +284,9 @@ def problem_of(
     away = [[t.turn_days + 2 * d.travel_days for t in types] for d in depots]
     away_to = [[last_weeks(one) for one in row] for row in away]
     away_before = [
-        counted_by_week(works, weeks, [stay.away_until for stay in stays if stay.depot == depot])
+        counted_by_week(
+            works, weeks, [(one.begins, one.away_until) for one in stays if one.depot == depot]
+        )
         for depot in range(len(depots))
     ]
     steps = [step.vehicles_a_week for step in plan.pace if step.starts <= weeks[-1].sunday]
@@ -267,7 +306,10 @@ def problem_of(
         inside_days=np.array([whole_days(t.turn_days) for t in types], dtype=np.int64),
         stays=stays,
         away_before=np.array(away_before, dtype=np.int64),
-        inside_before=counted_by_week(works, weeks, [stay.inside_until for stay in stays]),
+        inside_before=counted_by_week(
+            works, weeks, [(one.begins, one.inside_until) for one in stays]
+        ),
+        type_before=np.zeros((len(types), len(weeks)), dtype=np.int64),
         demands=demands,
     )
 

@@ -7,6 +7,7 @@ from math import ceil
 import numpy as np
 
 from pacewright.base.calendar import Week
+from pacewright.callin.absence import Ints
 from pacewright.callin.least_pace import fits, worst_interval
 from pacewright.callin.problem import Demands, able_by_week
 from pacewright.works import Works
@@ -17,6 +18,8 @@ STEP_A_WEEK = 0.1
 
 def run_level(works: Works, weeks: Sequence[Week], demands: Demands) -> float:
     """The exact least pace, raised in steps until whole vehicles fit the caps of every week.
+
+    Those called in come on their days; the others must fit into what they leave.
 
     Vehicles past their limit at the start are given the firm zone to be called in; depot, type
     and inside limits do not count, since no pace makes up for them.
@@ -32,7 +35,15 @@ def run_level(works: Works, weeks: Sequence[Week], demands: Demands) -> float:
     first, last, vehicles = worst_interval(eased.first_day, eased.last_day, days)
     least = vehicles / (last - first + 1) * works.week_days
     steps = ceil(least / STEP_A_WEEK - 1e-9)
-    while not fits(able_by_week(works, weeks, steps * STEP_A_WEEK), eased.opens, eased.latest):
+    free = eased.booked < 0
+    day_week = np.repeat(np.arange(len(weeks)), [len(week.working_days) for week in weeks])
+    taken = np.bincount(day_week[eased.booked[~free]], minlength=len(weeks))
+
+    def room(steps: int) -> Ints:
+        left: Ints = np.maximum(able_by_week(works, weeks, steps * STEP_A_WEEK) - taken, 0)
+        return left
+
+    while not fits(room(steps), eased.opens[free], eased.latest[free]):
         steps += 1
     return round(steps * STEP_A_WEEK, 1)
 

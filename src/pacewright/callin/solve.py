@@ -8,12 +8,14 @@ from time import perf_counter
 import numpy as np
 
 from pacewright.base.progress import Progress, silent
-from pacewright.callin.absence import Ints
+from pacewright.callin.absence import Ints, stays_of_booked
+from pacewright.callin.booked import beside_the_weeks
 from pacewright.callin.least_pace import least_pace
 from pacewright.callin.notes import notes_of
 from pacewright.callin.order import goals_of, order_within_weeks
 from pacewright.callin.paper import (
     Settled,
+    booked_of,
     calls_of,
     depot_weeks_of,
     unplaced_of,
@@ -30,6 +32,7 @@ from pacewright.callin.problem import (
 from pacewright.callin.queues import queues_of
 from pacewright.callin.relief import late_beyond_help, least_easings
 from pacewright.callin.relief_words import notes_of_easings, reliefs_of
+from pacewright.callin.room import beside_booked, booked_week
 from pacewright.callin.run_pace import run_level
 from pacewright.callin.whole_weeks import WholePlan, measures, whole_plan
 from pacewright.fleet.windows import DueWindow
@@ -67,15 +70,17 @@ def programme(works: Works, windows: Sequence[DueWindow], progress: Progress = s
     progress("call-in: windows", 0.0)
     weeks = plan_weeks(works)
     demands = demands_of(works, weeks, windows)
+    placed = {windows[place].vehicle_id for place in demands.window[demands.booked >= 0].tolist()}
+    beside = beside_the_weeks(works, placed, weeks[-1].sunday)
     level = None if works.settings.plan.pace else run_level(works, weeks, demands)
-    problem = problem_of(works, weeks, demands, level)
+    problem = problem_of(works, weeks, demands, level, stays_of_booked(works, beside))
     progress("call-in: weeks", 0.1)
     week, plan = _weeks_in_visit_order(problem, windows)
     progress("call-in: order within the weeks", 0.7)
     order = order_within_weeks(problem, week, goals_of(works))
     settled = Settled(works, windows, problem, week, order)
     progress("call-in: reliefs", 0.85)
-    eased, late = late_beyond_help(works, problem, week)
+    eased, late = late_beyond_help(works, beside_booked(problem), week[demands.booked < 0])
     easings = least_easings(eased) if late else ()
     counted = ~(demands.overdue | demands.no_day | demands.cut)
     least = least_pace(problem.days, demands.first_day, demands.last_day, counted, works.week_days)
@@ -92,6 +97,7 @@ def programme(works: Works, windows: Sequence[DueWindow], progress: Progress = s
         notes=(*notes_of(settled, plan, least, level), *notes_of_easings(easings)),
         late_weeks=plan.late_weeks,
         late_weeks_bound=plan.late_bound,
+        booked=booked_of(works, beside),
     )
 
 
@@ -110,13 +116,14 @@ def _card(plan: WholePlan, seconds: float) -> ResultCard:
 def _weeks_in_visit_order(problem: Problem, windows: Sequence[DueWindow]) -> tuple[Ints, WholePlan]:
     """Week of each demand, no later visit before the earlier one is back; bounds without that.
 
-    Where a later visit comes too soon its window is opened later and the weeks are settled anew;
-    the bounds stay those of the first pass, which allowed more.
+    Those called in keep their weeks. Where a later visit comes too soon its window is opened later
+    and the weeks are settled anew; the bounds stay those of the first pass, which allowed more.
     """
     demands = problem.demands
     visits = _visits(demands, windows)
-    kept, opens = np.ones(len(demands), dtype=bool), demands.opens.copy()
+    kept, opens = demands.booked < 0, demands.opens.copy()
     week, first = _settle(problem, kept, opens)
+    first = _with_booked(problem, first)
     for last_round in (False, False, True):
         back = problem.away_to[
             demands.depot[visits[:, 0]],
@@ -139,6 +146,19 @@ def _weeks_in_visit_order(problem: Problem, windows: Sequence[DueWindow]) -> tup
     )
 
 
+def _with_booked(problem: Problem, plan: WholePlan) -> WholePlan:
+    """The plan and its bounds with what those called in add: no plan can alter it."""
+    told = problem.demands.booked >= 0
+    late, life = measures(problem.demands.taken(told), booked_week(problem)[told], problem.horizon)
+    return replace(
+        plan,
+        late_weeks=plan.late_weeks + late,
+        late_bound=plan.late_bound + late,
+        life_days=plan.life_days + life,
+        life_bound=plan.life_bound + life,
+    )
+
+
 def _visits(demands: Demands, windows: Sequence[DueWindow]) -> Ints:
     """Pairs of demands: a visit of a vehicle and its next one."""
     of_vehicle: dict[str, list[tuple[int, int]]] = {}
@@ -154,12 +174,12 @@ def _visits(demands: Demands, windows: Sequence[DueWindow]) -> Ints:
 
 
 def _settle(problem: Problem, kept: Bools, opens: Ints) -> tuple[Ints, WholePlan]:
-    """Weeks of the demands kept, with these opening weeks; the others are not called."""
+    """Weeks of the demands kept, with these opening weeks; of the others only the booked come."""
     demands = replace(
         problem.demands, opens=opens, latest=np.maximum(problem.demands.latest, opens)
     )
-    part = replace(problem, demands=demands.taken(kept))
+    part = replace(beside_booked(problem), demands=demands.taken(kept))
     plan = whole_plan(part, queues_of(part))
-    week = np.full(len(kept), problem.horizon, dtype=np.int64)
+    week = booked_week(problem)
     week[kept] = plan.week
     return week, plan

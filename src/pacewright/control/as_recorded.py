@@ -43,12 +43,13 @@ def as_recorded(works: Works, standing: Standing, now: datetime) -> AsRecorded:
 
     Returns
     -------
-    The works with vehicles (inside with stage and gate-in day, last overhaul of the released,
-    withdrawn), readings, floats held, ``plan.today`` and ``plan.start`` as they stand; and notes of
-    every difference. What the record does not tell of stays as in the folder.
+    The works with vehicles (inside with stage and gate-in day, called in with the day booked, last
+    overhaul of the released, withdrawn), readings, floats held, ``plan.today`` and ``plan.start``
+    as they stand; and notes of every difference. What the record does not tell of stays as in the
+    folder.
     """
     today = now.date()
-    vehicles, vehicle_notes = vehicles_as_recorded(works, standing)
+    vehicles, vehicle_notes = vehicles_as_recorded(works, standing, today)
     readings, reading_notes = readings_as_recorded(works, vehicles, standing, today)
     floats, float_notes = floats_as_recorded(works, standing, now)
     plan = works.settings.plan

@@ -16,15 +16,20 @@ _IN_WORKS = (Phase.AT_GATE, Phase.INSIDE)
 
 
 def vehicles_as_recorded(
-    works: Works, standing: Standing
+    works: Works, standing: Standing, today: date
 ) -> tuple[tuple[Vehicle, ...], tuple[str, ...]]:
     """The table of vehicles brought up to the record, and notes of what changed.
 
     A vehicle at the gate is inside for the plan, at the first stage of its route: it has left
-    service and is not called again. One that is withdrawn stays in the table as withdrawn.
+    service and is not called again. One that is called in is called for the day its depot was
+    told; the plan keeps that day. One that is withdrawn stays in the table as withdrawn.
+
+    Parameters
+    ----------
+    today : day from which is planned; a call for a day before it is overdue.
     """
     rows = tuple(_as_it_stands(works, standing, one) for one in works.vehicles)
-    return rows, tuple(_notes(works, standing, rows))
+    return rows, (*_notes(works, standing, rows), *_called(standing, rows, today))
 
 
 def _as_it_stands(works: Works, standing: Standing, row: Vehicle) -> Vehicle:
@@ -32,14 +37,17 @@ def _as_it_stands(works: Works, standing: Standing, row: Vehicle) -> Vehicle:
     if known is None or not _has_been_here(standing, known):
         return row
     row = _last_released(row, known)
-    anywhere = partial(replace, row, gate_in=None, stage_id=None, promised=None)
+    anywhere = partial(
+        replace, row, gate_in=None, stage_id=None, promised=None, called_for=known.due_in
+    )
     if known.phase is Phase.WITHDRAWN:
-        return anywhere(state="withdrawn")
+        return anywhere(state="withdrawn", called_for=None)
     if known.phase in _IN_WORKS:
         gate_in = known.arrived_at or known.admitted_at
         return replace(
             row,
             state="inside",
+            called_for=None,
             gate_in=gate_in.date() if gate_in else row.gate_in,
             stage_id=stage_reached(works.routes[row.type_id], standing, known),
             promised=_not_before(known.promise, gate_in),
@@ -144,18 +152,25 @@ def _notes(works: Works, standing: Standing, rows: tuple[Vehicle, ...]) -> Itera
         )
     if ended := [new.vehicle_id for old, new in pairs if old.state != new.state == "withdrawn"]:
         yield f"Withdrawn by the record: {some(ended)}."
-    table = {one.vehicle_id for one in rows}
-    yield from _called(standing, table)
-    yield from _strangers(standing, table)
+    yield from _strangers(standing, {one.vehicle_id for one in rows})
 
 
-def _called(standing: Standing, table: set[str]) -> Iterator[str]:
-    if called := sorted(
-        one.vehicle_id
-        for one in standing.vehicles.values()
-        if one.phase is Phase.CALLED and one.vehicle_id in table
-    ):
-        yield f"Called in and not come yet: {some(called)}; the plan gives it a week anew."
+def _called(standing: Standing, rows: tuple[Vehicle, ...], today: date) -> Iterator[str]:
+    told = [
+        (one.called_for, one.vehicle_id)
+        for one in rows
+        if one.called_for is not None
+        and one.vehicle_id in standing.vehicles
+        and standing.vehicles[one.vehicle_id].phase is Phase.CALLED
+    ]
+    if ahead := [vehicle for day, vehicle in sorted(told) if day >= today]:
+        yield f"Called in and not come yet: {some(ahead)}. The plan keeps the days booked."
+    if passed := [f"{vehicle} ({day})" for day, vehicle in sorted(told) if day < today]:
+        yield (
+            f"Called in, the day has passed and they are not at the gate: {some(passed)}. They are "
+            "planned for the first working day of the plan. Ask their depots; then book a new day, "
+            "or call them off."
+        )
 
 
 def _strangers(standing: Standing, table: set[str]) -> Iterator[str]:

@@ -140,8 +140,8 @@ def _cautions(
             f"Its window opens on {window.opens}; {(window.opens - day).days} days earlier is more "
             "life given away than the tables allow."
         )
-    if before is not None and before.note and day != before.day:
-        yield f"As agreed now: {before.note}; its depot was told {before.day}. Tell it anew."
+    if before is not None and before.called_for is not None and day != before.called_for:
+        yield f"As agreed now its depot was told {before.called_for}. Tell it anew."
     for one in weeks:
         if one.over:
             what = f"{one.what} {one.where}".strip()

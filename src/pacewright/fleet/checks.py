@@ -155,6 +155,20 @@ def promised_is_inside(vehicles: Sequence[Vehicle]) -> Iterator[Finding]:
             )
 
 
+def called_is_to_come(vehicles: Sequence[Vehicle]) -> Iterator[Finding]:
+    """Only a vehicle running or standing has a day for which it was called in."""
+    for index, one in enumerate(vehicles):
+        if one.called_for is not None and one.state not in {"running", "standing"}:
+            yield Finding(
+                "vehicles",
+                index,
+                "called_for",
+                f"vehicle {one.vehicle_id} is {one.state} and called in for {one.called_for}",
+                "A vehicle is called in while it is running or standing, and not otherwise.",
+                "Blank it, or correct the state.",
+            )
+
+
 def past_is_past(vehicles: Sequence[Vehicle], plan: PlanSettings) -> Iterator[Finding]:
     """What has happened to a vehicle lies on or before the plan's today."""
     for index, one in enumerate(vehicles):
@@ -310,6 +324,7 @@ CHECKS: tuple[Callable[..., Iterator[Finding]], ...] = (
     late_vehicles_are_late,
     inside_is_told,
     promised_is_inside,
+    called_is_to_come,
     past_is_past,
     life_in_order,
     withdrawal_kept,

@@ -107,6 +107,10 @@ class Vehicle:
         Day | None,
         says("day its release is promised for, when inside; blank: its turn_days after gate_in"),
     ] = None
+    called_for: Annotated[
+        Day | None,
+        says("day it is called in for, as its depot was told; the plan keeps it; blank: none"),
+    ] = None
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

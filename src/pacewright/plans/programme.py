@@ -44,6 +44,7 @@ class Call:
     life_given_days : days of permitted life given away (due - day when early, else 0).
     spare_days : days left to the limit (negative: past it).
     chance_past_limit : chance that the true limit falls before ``day``, from forecast error.
+    called_for : day its depot was told; None: it is not called in yet.
     """
 
     vehicle_id: str
@@ -63,6 +64,28 @@ class Call:
     spare_days: int
     chance_past_limit: float
     note: str = ""
+    called_for: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BookedCall:
+    """A vehicle called in that holds room in the programme without a call of it.
+
+    It comes before the first day of the plan, or nobody can tell when it is due, so that it has no
+    window to be judged by.
+
+    Parameters
+    ----------
+    told : day its depot was told.
+    day : working day on which it is planned to come; week : -1 before the plan starts.
+    """
+
+    vehicle_id: str
+    type_id: str
+    depot_id: str
+    told: date
+    day: date
+    week: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +155,7 @@ class Programme:
         the settings give none, the least at which whole vehicles fit.
     late_weeks : vehicle-weeks past the latest permitted week, vehicles not called counted to the
         end of the horizon; ``late_weeks_bound`` is the proven least.
+    booked : vehicles called in that have no call among ``calls``.
     """
 
     card: ResultCard
@@ -145,3 +169,4 @@ class Programme:
     notes: tuple[str, ...] = ()
     late_weeks: int = 0
     late_weeks_bound: int = 0
+    booked: tuple[BookedCall, ...] = ()

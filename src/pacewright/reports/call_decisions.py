@@ -25,8 +25,13 @@ _EASED = {
 
 
 def call_decisions(plan: Plan, works: Works) -> Iterator[Decision]:
-    """Unplaced vehicles, call-ins past their limit or near it, reliefs, depots at their limit."""
+    """What must be decided of who comes in.
+
+    Unplaced vehicles, calls whose day has passed, call-ins past their limit or near it, reliefs,
+    depots at their limit.
+    """
     yield from _unplaced(plan)
+    yield from _overdue_calls(plan)
     yield from _past_limit(plan)
     yield from _reliefs(plan, works)
     yield from _licence_first(plan, works)
@@ -55,6 +60,24 @@ def _standing_days(vehicle: Unplaced, plan: Plan) -> int:
     end = plan.start + timedelta(weeks=len(plan.programme.weeks))
     stands_from = max(vehicle.limit or plan.start, plan.start)
     return min(MOST_DAYS, max(0, (end - stands_from).days))
+
+
+def _overdue_calls(plan: Plan) -> Iterator[Decision]:
+    told = [(one.told, one.vehicle_id) for one in plan.programme.booked]
+    told += [(one.called_for, one.vehicle_id) for one in plan.programme.calls if one.called_for]
+    passed = sorted(one for one in told if one[0] < plan.today)
+    if passed:
+        yield Decision(
+            Urgency.WATCH,
+            "vehicle",
+            f"{some(len(passed), 'vehicle')} called in and not come, the day has passed",
+            listed([vehicle for _, vehicle in passed]),
+            f"The longest awaited was told {day(passed[0][0])}. Until more is known the plan has"
+            " them come on its first working day.",
+            "Ask the depots; then book a new day, or call them off.",
+            float(len(passed)),
+            "vehicles awaited since their day",
+        )
 
 
 def _past_limit(plan: Plan) -> Iterator[Decision]:

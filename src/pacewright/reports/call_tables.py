@@ -62,6 +62,7 @@ def programme_table(plan: Plan) -> Table:
          share("chance_past_limit", "chance that the true limit falls before the arrival"),
          number("distance_a_day", "usual distance of the vehicle", unit,
                 lambda c: rate.get((c.vehicle_id, c.visit))),
+         day("called_for", "day its depot was told; blank: not called in yet"),
          text("note", "what the planner must know of it")),
         plan.programme.calls,
     )  # fmt: skip

@@ -37,8 +37,24 @@ class Coming:
 
 
 def called_in(programme: Programme, stretch: Stretch) -> Iterator[Coming]:
-    """The calls of the programme that fall into the run; those of one day come evenly over it."""
+    """The calls of the programme that fall into the run; those of one day come evenly over it.
+
+    Those called in for a day before the run come on the morning it begins.
+    """
     days = stretch.days
+    begin = days.start // 1440
+    for booked in programme.booked:
+        d = max(begin, (booked.day - stretch.monday).days)
+        if d * 1440 < days.end:
+            name = f"{booked.vehicle_id}/1"
+            yield Coming(
+                name,
+                booked.type_id,
+                booked.depot_id,
+                int(days.before[d]),
+                0,
+                vehicle_id=booked.vehicle_id,
+            )
     calls = sorted(programme.calls, key=lambda one: (one.day, one.order))
     for day, group in groupby(calls, key=lambda one: one.day):
         d = (day - stretch.monday).days

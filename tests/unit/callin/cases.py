@@ -159,3 +159,27 @@ def random_case(seed: int, most: int = 12, weeks: int = 6) -> tuple[Works, tuple
             )
         )
     return works, windows_of(asks)
+
+
+def booked_case(seed: int, most: int = 12, weeks: int = 6) -> tuple[Works, tuple[DueWindow, ...]]:
+    """A case in which about two of five are called in: before the plan, in it, after it, overdue.
+
+    Today is the Thursday before the plan starts.
+    """
+    works, windows = random_case(seed, most, weeks)
+    rng, day = Random(seed), timedelta(days=1)
+    rows = [
+        Vehicle(
+            one.vehicle_id,
+            one.type_id,
+            one.depot_id,
+            rng.choice(["running", "standing"]),
+            date(2018, 5, 1),
+            called_for=START + rng.randint(-8, 7 * weeks + 6) * day,
+        )
+        for one in windows
+        if rng.random() < 0.4
+    ]
+    plan = replace(works.settings.plan, today=START - 4 * day)
+    settings = replace(works.settings, plan=plan)
+    return replace(works, settings=settings, vehicles=(*works.vehicles, *rows)), windows

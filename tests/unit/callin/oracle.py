@@ -6,7 +6,7 @@ Uses the calendar and the tables only; nothing of the code that plans or judges.
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import product
 from math import ceil
 
@@ -25,6 +25,11 @@ class Visit:
     depot: str
     type_id: str
     passed: bool
+    fixed: bool = False
+
+    def choices(self, horizon: int) -> list[int]:
+        """Its weeks, and after them not to be called; who is called in has one week alone."""
+        return self.weeks if self.fixed else [*self.weeks, horizon]
 
 
 @dataclass
@@ -56,7 +61,7 @@ class Oracle:
     def best_by_trying_all(self) -> tuple[int, int]:
         """Least lateness, and least life given away at that, over every assignment."""
         best = (10**9, 10**9)
-        choices = [[*visit.weeks, self.horizon] for visit in self.visits]
+        choices = [visit.choices(self.horizon) for visit in self.visits]
         for weeks in product(*choices):
             value = (
                 sum(self.late(v, w) for v, w in enumerate(weeks)),
@@ -76,10 +81,10 @@ class Oracle:
         x = {
             (v, w): model.new_bool_var(f"{v}/{w}")
             for v, visit in enumerate(self.visits)
-            for w in [*visit.weeks, self.horizon]
+            for w in visit.choices(self.horizon)
         }
         for v, visit in enumerate(self.visits):
-            model.add_exactly_one(x[v, w] for w in [*visit.weeks, self.horizon])
+            model.add_exactly_one(x[v, w] for w in visit.choices(self.horizon))
         for limit in self.limits:
             model.add(sum(x[pair] for pair in limit.pairs) <= limit.most)
         late = sum(self.late(v, w) * bit for (v, w), bit in x.items())
@@ -138,24 +143,46 @@ def oracle_of(works: Works, windows: Sequence[DueWindow]) -> Oracle:
     for window in windows:
         if window.opens is None or window.due is None or window.latest is None:
             continue
+        told = _told_day(works, window.vehicle_id)
+        if told is not None and not plan.start <= told <= weeks[-1].sunday:
+            continue
         after = [w for day, w in days if day >= window.opens]
         inside = [w for day, w in days if window.opens <= day <= window.latest]
-        if not after or min(window.due, window.latest) > weeks[-1].sunday:
+        if told is None and (not after or min(window.due, window.latest) > weeks[-1].sunday):
             continue
-        latest = max(inside) if inside else after[0]
+        latest = max(inside) if inside else [*after, days[-1][1]][0]
         due = min(latest, max(0, (window.due - monday).days // 7))
         visits.append(
             Visit(
                 window.vehicle_id,
-                sorted(set(after)),
+                sorted(set(after)) if told is None else [dict(days)[told]],
                 latest,
                 due,
                 window.depot_id,
                 window.type_id,
                 window.latest < plan.start or not inside,
+                told is not None,
             )
         )
-    return Oracle(visits, list(_limits(works, visits)), plan.horizon_weeks)
+    limits = [_beside_fixed(one, visits) for one in _limits(works, visits)]
+    return Oracle(visits, limits, plan.horizon_weeks)
+
+
+def _told_day(works: Works, vehicle_id: str) -> date | None:
+    """Working day for which a vehicle is called in, the first of the plan when it has passed."""
+    plan = works.settings.plan
+    for one in works.vehicles:
+        if one.vehicle_id == vehicle_id and one.called_for is not None:
+            first = plan.start if one.called_for < plan.today else one.called_for
+            return min(day for day in works.calendar.days if day >= first)
+    return None
+
+
+def _beside_fixed(limit: Limit, visits: list[Visit]) -> Limit:
+    """The limit with what those called in take of it, whether there is room or not, taken off."""
+    free = [pair for pair in limit.pairs if not visits[pair[0]].fixed]
+    taken = len(limit.pairs) - len(free)
+    return Limit(limit.kind, limit.place, free, max(0, limit.most - taken))
 
 
 def _limits(works: Works, visits: list[Visit]) -> Iterator[Limit]:
@@ -183,6 +210,11 @@ def _limits(works: Works, visits: list[Visit]) -> Iterator[Limit]:
                 if last < start:
                     last = start + works.week_days - 1
                 end = calendar.days[last + ceil(home)]
+                count += end >= weeks[0].monday + timedelta(weeks=week)
+            told = _told_day(works, one.vehicle_id)
+            if told is not None and told < plan.start and depot in (None, one.depot_id):
+                came = bisect_left(calendar.days, told)
+                end = calendar.days[came + max(1, ceil(turn[one.type_id])) - 1 + ceil(home)]
                 count += end >= weeks[0].monday + timedelta(weeks=week)
         return count
 

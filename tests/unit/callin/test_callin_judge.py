@@ -316,5 +316,5 @@ def test_every_field_of_a_call_is_judged() -> None:
     """There is a mutation for each field of a call, so none goes unchecked."""
     touched = {"vehicle_id", "visit", "week", "day", "order", "zone", "note", "type_id", "depot_id"}
     touched |= {"opens", "due", "limit", "latest", "due_by", "life_given_days", "spare_days"}
-    touched |= {"chance_past_limit"}
+    touched |= {"chance_past_limit", "called_for"}
     assert {one.name for one in fields(Call)} == touched

@@ -1,5 +1,6 @@
 """The tables of a works brought up to its record."""
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from events_story import START, Story, vehicle
@@ -8,6 +9,7 @@ from pacewright.events.gate import (
     Admitted,
     Arrived,
     Called,
+    CalledOff,
     OdometerRead,
     Promised,
     Released,
@@ -289,3 +291,36 @@ def test_the_works_as_recorded_can_be_planned() -> None:
     story = Story()
     visit(story)
     assert not findings(recorded(story).works)
+
+
+def test_a_called_vehicle_is_called_for_the_day_booked() -> None:
+    """The day its depot was told, until it comes or is called off; an overdue one is named."""
+    story = Story()
+    story.tell(Called, "101", "solo", "north", date(2026, 3, 18))
+    story.tell(Called, "102", "solo", "north", date(2026, 3, 3))
+    found = recorded(story)
+    assert row_of(found, "101").called_for == date(2026, 3, 18)
+    assert row_of(found, "101").state == "running"
+    assert told(found, "Called in and not come yet: 101. The plan keeps the days booked.")
+    assert told(found, "the day has passed and they are not at the gate: 102 (2026-03-03)")
+    assert not findings(found.works)
+    story.tell(CalledOff, "101", "no tow")
+    story.tell(Arrived, "102", "solo", "north")
+    found = recorded(story)
+    assert row_of(found, "101").called_for is None
+    assert row_of(found, "102").called_for is None
+    assert not told(found, "Called in")
+
+
+def test_the_record_holds_over_a_call_of_the_table() -> None:
+    """A call written in the table stays while the record knows nothing of the vehicle."""
+    works = small_works()
+    rows = tuple(
+        replace(one, called_for=date(2026, 3, 20)) if one.vehicle_id in {"101", "102"} else one
+        for one in works.vehicles
+    )
+    story = Story()
+    story.tell(Called, "102", "solo", "north", date(2026, 3, 25))
+    found = as_recorded(replace(works, vehicles=rows), story.now, NOW)
+    assert row_of(found, "101").called_for == date(2026, 3, 20)
+    assert row_of(found, "102").called_for == date(2026, 3, 25)

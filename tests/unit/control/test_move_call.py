@@ -5,17 +5,20 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
+from pacewright.callin.booked import BOOKED
 from pacewright.callin.check_counts import count_faults
 from pacewright.callin.check_facts import Facts
-from pacewright.control.agreed import BOOKED, Agreed, Counts, agreed, call_on
+from pacewright.control.agreed import Agreed, Counts, agreed, call_on
+from pacewright.control.as_recorded import as_recorded
 from pacewright.control.move_call import CallMove, move_call
 from pacewright.events.fold import take
-from pacewright.events.gate import Arrived, Called
+from pacewright.events.gate import Arrived, Called, CalledOff
 from pacewright.events.standing import Standing
 from pacewright.invent.works import invented_works
 from pacewright.office.planning import make_plan
 from pacewright.plans.plan import Plan
-from pacewright.plans.programme import Call, Programme
+from pacewright.plans.programme import Call, Programme, Zone
+from pacewright.reports.call_decisions import call_decisions
 from pacewright.works import Works
 
 
@@ -26,7 +29,7 @@ def planned() -> tuple[Works, Plan]:
     return works, make_plan(works)
 
 
-def stands(*events: Called | Arrived) -> Standing:
+def stands(*events: Called | CalledOff | Arrived) -> Standing:
     """A standing after these events."""
     now = Standing()
     for event in events:
@@ -68,12 +71,16 @@ def written(plan: Plan, calls: list[Call], counts: Counts) -> Programme:
 
 
 def miscounted(works: Works, plan: Plan, programme: Programme) -> list[str]:
-    """What the judge, who counts by code of its own, finds wrong in the counts written down."""
+    """What the judge, who counts by code of its own, finds wrong in the counts written down.
+
+    The least pace is no count: a move leaves it as the plan worked it out.
+    """
     faults = count_faults(Facts(works, plan.windows, programme))
     return [
         one
         for one in faults
-        if "is not what is written" in one or "inside at its end, not" in one or ", not " in one
+        if "least pace" not in one
+        and ("is not what is written" in one or "inside at its end, not" in one or ", not " in one)
     ]
 
 
@@ -210,3 +217,74 @@ def test_the_visit_after_is_not_the_one_that_is_moved(planned: tuple[Works, Plan
     assert found is not None
     assert found.before is None
     assert "inside by the tables" in found.refused[0]
+
+
+def as_planned(works: Works, *events: Called) -> tuple[Works, Plan, Standing]:
+    """The works and plan made after these events, and the standing."""
+    standing = stands(*events)
+    now = as_recorded(works, standing, datetime(2026, 11, 9, 9, 0)).works
+    return now, make_plan(now), standing
+
+
+def test_the_next_plan_keeps_what_a_planner_moved(planned: tuple[Works, Plan]) -> None:
+    """Moved on the page, the day stands in the plan made after it, and nothing is set over it."""
+    works, plan = planned
+    call = first_call(agreed(works, plan, Standing()))
+    day = works.calendar.add(call.day, 5)
+    now, after, standing = as_planned(works, called(call, day))
+    [kept] = [one for one in after.programme.calls
+              if one.vehicle_id == call.vehicle_id and one.visit == 1]  # fmt: skip
+    assert (kept.day, kept.called_for, kept.zone) == (day, day, Zone.FIRM)
+    found = agreed(now, after, standing)
+    assert sorted(found.calls, key=str) == sorted(after.programme.calls, key=str)
+    assert [(one.booked_day, one.planned_day, one.late_days) for one in found.awaited] == [
+        (day, day, 0)
+    ]
+    assert miscounted(now, after, written(after, list(found.calls), found.counts)) == []
+
+
+def test_called_off_after_the_plan_is_said(planned: tuple[Works, Plan]) -> None:
+    """The plan still has the day; the page says that it is called off, and counts it no more."""
+    works, plan = planned
+    call = first_call(agreed(works, plan, Standing()))
+    now, after, _ = as_planned(works, called(call, call.day))
+    off = stands(called(call, call.day), CalledOff(datetime(2026, 11, 9, 10), call.vehicle_id, ""))
+    [mine] = [one for one in agreed(now, after, off).calls
+              if one.vehicle_id == call.vehicle_id and one.visit == 1]  # fmt: skip
+    assert mine.called_for is None
+    assert "called off" in mine.note
+
+
+@pytest.mark.parametrize("days", [1, 5, 12, 40])
+def test_a_call_before_the_plan_holds_room_until_it_is_moved(
+    planned: tuple[Works, Plan], days: int
+) -> None:
+    """Called for this week it holds room in the plan; moved, the counts are those of the judge."""
+    works, plan = planned
+    call = first_call(agreed(works, plan, Standing()))
+    this_week = date(2026, 11, 11)
+    now, after, standing = as_planned(works, called(call, this_week))
+    assert this_week < after.start
+    assert [one.vehicle_id for one in after.programme.booked] == [call.vehicle_id]
+    found = agreed(now, after, standing)
+    same = Counts(now, after)
+    assert (found.counts.away, found.counts.inside) == (same.away, same.inside)
+    to = now.calendar.add(this_week, days)
+    moved = stands(called(call, this_week), called(call, to))
+    told = as_recorded(works, moved, datetime(2026, 11, 9, 9, 0)).works
+    set_over = agreed(told, after, moved)
+    assert miscounted(told, after, written(after, list(set_over.calls), set_over.counts)) == []
+    if to >= after.start:
+        assert miscounted(told, after, written(after, list(set_over.calls), same))
+
+
+def test_an_overdue_call_is_said_and_comes_next(planned: tuple[Works, Plan]) -> None:
+    """Told the second of November and not here on the ninth: seven days, planned for the first."""
+    works, plan = planned
+    call = first_call(agreed(works, plan, Standing()))
+    now, after, standing = as_planned(works, called(call, date(2026, 11, 2)))
+    [waits] = agreed(now, after, standing).awaited
+    first = now.calendar.add(after.start, 0)
+    assert (waits.booked_day, waits.planned_day, waits.late_days) == (date(2026, 11, 2), first, 7)
+    titles = [one.what for one in call_decisions(after, now)]
+    assert "1 vehicle called in and not come, the day has passed" in titles

@@ -81,6 +81,12 @@ BROKEN = [
         "vehicle 101 is running and promised for 2026-03-20",
     ),
     Broken(
+        checks.called_is_to_come,
+        ((CARS, 3, {"called_for": "2026-03-20"}),),
+        ((CARS, 3, "called_for"),),
+        "vehicle 104 is inside and called in for 2026-03-20",
+    ),
+    Broken(
         checks.past_is_past,
         ((CARS, 3, {"gate_in": "2026-03-03"}),),
         ((CARS, 3, "gate_in"),),

@@ -12,8 +12,8 @@ from pacewright.plans.programme import Call, Zone
 from pacewright.reports.call_tables import call_tables
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.written import day as written_day
+from pacewright.reports.written import listed, rate, some
 from pacewright.reports.written import number as written
-from pacewright.reports.written import rate, some
 
 MOST_ROWS = 400
 """Call-ins on one page; ``first`` leads on to more. Files of the plan hold all."""
@@ -126,11 +126,16 @@ def _answer(now: Agreed) -> tuple[str, ...]:
     if paper.unplaced:
         said.append(f"{some(len(paper.unplaced), 'visit')} found no place; see below.")
     if now.awaited:
-        other = sum(one.planned_day != one.booked_day for one in now.awaited)
         said.append(
             f"{some(len(now.awaited), 'vehicle is', 'vehicles are')} called in and not come; the "
-            f"plan of today would have {other} of them on another day."
+            "plan keeps the day each depot was told."
         )
+        if overdue := [one.vehicle_id for one in now.awaited if one.late_days]:
+            said.append(
+                f"{some(len(overdue), 'of them is', 'of them are')} overdue, the day has passed: "
+                f"{listed(overdue)}. Ask the depot; then book a new day, or call it off. Until "
+                "then the plan has it come on its first working day."
+            )
     return tuple(said)
 
 
@@ -161,9 +166,10 @@ def _listed(now: Agreed, chosen: Chosen) -> tuple[Part, ...]:
         "to the page on which it is moved to another day, with the consequence shown first."
     )
     return (
-        Part("awaited", "Called in and not come", "By the record, beside the day the plan of today "
-             "would give it. The plan gives every vehicle a week anew each day; the booked day "
-             "holds until it is booked otherwise.", awaited_table(now),
+        Part("awaited", "Called in and not come", "By the record, beside the day on which the plan "
+             "has it come. They are the same, but for a vehicle booked after the plan was made, "
+             "one told a day that is not worked, and one overdue, which comes next.",
+             awaited_table(now),
              links={"vehicle_id": "/programme/{}"},
              empty="No vehicle is called in: nothing is agreed with any depot yet."),
         Part("calls", "Call-ins", how, call_table(now, shown),

@@ -81,7 +81,8 @@ def _answer(found: CallMove) -> tuple[str, ...]:
     window, before, to = found.window, found.before, written_day(found.day)
     is_now = (
         f"As agreed now it comes on {written_day(before.day)}"
-        + (f" ({before.note})." if before.note else ", by the plan; its depot was not told.")
+        + (f" ({before.note})" if before.note else "")
+        + ("." if before.called_for else ", by the plan; its depot was not told.")
         if before is not None
         else f"It has no call-in: {window.note or f'it is {window.standing}'}."
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
-from pacewright.control.agreed import BOOKED, Agreed
+from pacewright.control.agreed import Agreed
 from pacewright.office.sheets.programme_paper import label_of
 from pacewright.plans.programme import Call
 from pacewright.reports.drawings.heat_map import heat_map
@@ -92,7 +92,8 @@ def awaited_table(now: Agreed) -> Table:
         ("awaited", "Called in and not come", "One row a vehicle, in order of the day booked."),
         (text("vehicle_id", "vehicle"), text("type_id", "its type"), text("depot_id", "its depot"),
          day("booked_day", "day its depot was told"),
-         day("planned_day", "day the plan of today would give it; blank: none"),
+         day("planned_day", "day on which the plan has it come; blank: none"),
+         whole("late_days", "days since the day its depot was told; 0: it lies ahead", "days"),
          day("limit", "last day it may run; blank: cannot be told")),
         now.awaited,
     )  # fmt: skip
@@ -107,7 +108,8 @@ def call_table(now: Agreed, calls: Sequence[Call]) -> Table:
          text("vehicle_id", "vehicle"), text("type_id", "its type"), text("depot_id", "its depot"),
          whole("visit", "1 its next visit, 2 the one after", "visit"),
          text("zone", "firm, planned or outline"),
-         text("booked", "yes: its depot was told", lambda one: "yes" if one.note == BOOKED else ""),
+         text("booked", "yes: its depot was told", lambda one: "yes" if one.called_for else ""),
+         day("called_for", "day its depot was told; blank: not called in yet"),
          day("opens", "first day it may come"), day("due", "day it is due"),
          day("limit", "last day it may run"), text("due_by", "time, distance or licence"),
          number("spare_days", "days left to the limit; negative: past it", "days"),

@@ -13,6 +13,7 @@ from pacewright.cli import (
     promise_commands,
     record_commands,
     serve_commands,
+    words_commands,
 )
 from pacewright.cli.calls import Calls
 from pacewright.cli.options import (
@@ -270,3 +271,4 @@ record_commands.add_to(app)
 learn_commands.add_to(app)
 paper_commands.add_to(app)
 serve_commands.add_to(app)
+words_commands.add_to(app)

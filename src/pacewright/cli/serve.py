@@ -17,6 +17,7 @@ def run(works: Path, database: str, place: "Place", read_only: bool, from_record
     from pacewright.web.serve import serve
 
     with answering(False):
+        _must_be_there(works, place.language)
         desk = Desk(works, database, read_only=read_only)
         if from_record:
             _go_on_from_record(desk)
@@ -28,6 +29,26 @@ def run(works: Path, database: str, place: "Place", read_only: bool, from_record
             print("Caution: passwords go unencrypted over this network. Give --certificate, --key.")
         print("Stop with Ctrl-C.", flush=True)
         serve(desk, place)
+
+
+def _must_be_there(works: Path, language: str) -> None:
+    """A language asked for is there.
+
+    Raises
+    ------
+    CallError : it is not.
+    """
+    from pacewright.office.errors import CallError
+    from pacewright.office.languages import languages_of
+
+    if not language:
+        return
+    there = sorted(["en", *languages_of(works)])
+    if language not in there:
+        raise CallError(
+            f"serve: there is no language {language[:40]!r} here, but {', '.join(there)}. Make it "
+            f"with 'pacewright words {works} CODE', or leave --language out."
+        )
 
 
 def _go_on_from_record(desk: "Desk") -> None:

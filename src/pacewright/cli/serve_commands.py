@@ -21,6 +21,9 @@ def serve(  # noqa: PLR0913, PLR0917
         str, typer.Option(metavar="FILE", help="certificate for an encrypted connection")
     ] = "",
     key: Annotated[str, typer.Option(metavar="FILE", help="its key")] = "",
+    language: Annotated[
+        str, typer.Option(metavar="CODE", help="language of every page; left out: the browser's")
+    ] = "",
     read_only: Annotated[bool, typer.Option("--read-only", help="show only, book nothing")] = False,
     from_record: Annotated[
         bool,
@@ -34,7 +37,7 @@ def serve(  # noqa: PLR0913, PLR0917
     from pacewright.cli.serve import run
     from pacewright.web.serve import Place
 
-    place = Place(host, port, tuple(name or ()), certificate, key)
+    place = Place(host, port, tuple(name or ()), certificate, key, language)
     run(works, database, place, read_only, from_record)
 
 

@@ -14,10 +14,18 @@ if TYPE_CHECKING:
     from pacewright.reports.papers.catalogue import Sort
     from pacewright.reports.papers.ground import Ground
     from pacewright.reports.papers.press import Paper
+    from pacewright.reports.words.language import Language
 
 
-def paper_of_desk(desk: "Desk", key: str, asked: Mapping[str, str]) -> tuple[str, bytes]:
+def paper_of_desk(
+    desk: "Desk", key: str, asked: Mapping[str, str], language: "Language | None" = None
+) -> tuple[str, bytes]:
     """A paper by the record and the plan of an open works: file name and PDF.
+
+    Parameters
+    ----------
+    key, asked : sort of paper, and what was asked by name.
+    language : of the paper; None: English.
 
     Raises
     ------
@@ -44,7 +52,7 @@ def paper_of_desk(desk: "Desk", key: str, asked: Mapping[str, str]) -> tuple[str
         from pacewright.office.flow_paper import flow_of_desk
 
         ground = replace(ground, flow=flow_of_desk(desk, asked))
-    return _printed(sort.make(ground, asked))
+    return _printed(sort.make(ground, asked), language)
 
 
 def _told(place: int) -> str:
@@ -176,7 +184,7 @@ def _sort(key: str) -> "Sort":
     return SORTS[key]
 
 
-def _printed(paper: "Paper") -> tuple[str, bytes]:
+def _printed(paper: "Paper", language: "Language | None" = None) -> tuple[str, bytes]:
     from pacewright.reports.papers.press import pdf
 
-    return f"{paper.name}.pdf", pdf(paper)
+    return f"{paper.name}.pdf", pdf(paper, language)

@@ -13,6 +13,7 @@ from starlette.middleware.trustedhost import TrustedHostMiddleware
 from pacewright import __version__
 from pacewright.office.desk import Desk
 from pacewright.office.errors import CallError, NoPlanError
+from pacewright.office.languages import languages_of
 from pacewright.web import (
     account_pages,
     booking_pages,
@@ -37,6 +38,7 @@ from pacewright.web.api.described import describe
 from pacewright.web.guard.headers import Headers
 from pacewright.web.guard.origin import OwnOrigin
 from pacewright.web.guard.size import BodySize
+from pacewright.web.language import InLanguage, Languages
 from pacewright.web.news import News
 from pacewright.web.sheet_pages import sheet_routes
 from pacewright.web.steps import StrokesWithin
@@ -77,13 +79,14 @@ ANSWERS = (
 """Sort of error -> what answers it."""
 
 
-def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
+def create_app(desk: Desk, hosts: Sequence[str] = (), language: str = "") -> FastAPI:
     """The application over one opened works.
 
     Parameters
     ----------
     desk : the works, its record and its plan; closed when the application ends.
     hosts : names under which the server is reached besides this machine's own.
+    language : of every page; empty: of those that are there, the one the browser asks for.
     """
 
     @asynccontextmanager
@@ -103,9 +106,10 @@ def create_app(desk: Desk, hosts: Sequence[str] = ()) -> FastAPI:
             Middleware(StrokesWithin),
             Middleware(Headers),
             Middleware(TrustedHostMiddleware, allowed_hosts=[*OWN_HOSTS, *hosts]),
+            Middleware(GZipMiddleware, minimum_size=2000),
+            Middleware(InLanguage, languages=Languages(desk, languages_of(desk.path), language)),
             Middleware(OwnOrigin),
             Middleware(BodySize, uploads=UPLOADS, known=somebody_here),
-            Middleware(GZipMiddleware, minimum_size=2000),
         ],
     )
     app.state.desk = desk

@@ -6,6 +6,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from pacewright.office.papers import has_sort, paper_of_desk
+from pacewright.web.language import CHOSEN
 from pacewright.web.who import OpenDesk, Seeing
 
 router = APIRouter()
@@ -26,6 +27,6 @@ def paper(request: Request, sort: str, person: Seeing, desk: OpenDesk) -> Respon
     """The paper, shown by the browser under the name it is to be kept by."""
     if not has_sort(sort):
         raise HTTPException(404, f"papers: there is no such sort as {sort[:40]}. See /papers.")
-    name, made = paper_of_desk(desk, sort, dict(request.query_params))
+    name, made = paper_of_desk(desk, sort, dict(request.query_params), request.scope.get(CHOSEN))
     headers = {"content-disposition": f'inline; filename="{name}"', "cache-control": "no-store"}
     return Response(made, media_type="application/pdf", headers=headers)

@@ -29,6 +29,7 @@ class Place:
     host, port : address and port; ``0.0.0.0`` is every network of this machine.
     names : names under which it is reached besides this machine's own.
     certificate, key : files for an encrypted connection; empty: none.
+    language : of every page; empty: of those that are there, the one the browser asks for.
     """
 
     host: str = "127.0.0.1"
@@ -36,6 +37,7 @@ class Place:
     names: Sequence[str] = ()
     certificate: str = ""
     key: str = ""
+    language: str = ""
 
 
 def serve(desk: Desk, place: Place) -> None:
@@ -46,7 +48,7 @@ def serve(desk: Desk, place: Place) -> None:
 def config_of(desk: Desk, place: Place) -> uvicorn.Config:
     """How the server of a works runs."""
     return uvicorn.Config(
-        create_app(desk, [*place.names, place.host]),
+        create_app(desk, [*place.names, place.host], place.language),
         http=PatientConnection,
         host=place.host,
         port=place.port,

@@ -16,6 +16,8 @@ from typing import Any
 from pacewright.base.faults import CallError
 from pacewright.reports.papers.blocks import Block
 from pacewright.reports.papers.qr import Code
+from pacewright.reports.words.html_text import page_in
+from pacewright.reports.words.language import ENGLISH, Language
 
 _FOLDER = Path(__file__).parent
 _ONE_AT_A_TIME = Lock()
@@ -81,8 +83,12 @@ class Paper:
     cards: tuple[Card, ...]
 
 
-def pdf(paper: Paper) -> bytes:
+def pdf(paper: Paper, language: Language | None = None) -> bytes:
     """The paper as PDF; the same paper gives the same bytes.
+
+    Parameters
+    ----------
+    language : of the paper; None: English.
 
     Raises
     ------
@@ -99,7 +105,7 @@ def pdf(paper: Paper) -> bytes:
             f"{paper.key}: {len(paper.cards):,} cards were asked for. At most {MOST_CARDS:,} are "
             "printed at once. Ask for one vehicle, shop, trade or kind, or fewer days."
         )
-    done = _set(paper)
+    done = _set(paper, language)
     if done.returncode:
         said = done.stderr.decode(errors="replace").strip().split("\n")[-1]
         raise CallError(
@@ -109,8 +115,8 @@ def pdf(paper: Paper) -> bytes:
     return done.stdout
 
 
-def _set(paper: Paper) -> subprocess.CompletedProcess[bytes]:
-    data = paper_data(paper).encode(errors="replace")
+def _set(paper: Paper, language: Language | None) -> subprocess.CompletedProcess[bytes]:
+    data = paper_data(paper, language).encode(errors="replace")
     call = [sys.executable, "-P", str(_FOLDER / "setting.py")]
     if not _ONE_AT_A_TIME.acquire(timeout=MOST_SECONDS):
         raise _too_long(paper, "waited behind others for")
@@ -131,25 +137,32 @@ def _too_long(paper: Paper, did: str) -> CallError:
     )
 
 
-def paper_data(paper: Paper) -> str:
+def paper_data(paper: Paper, language: Language | None = None) -> str:
     """The paper as JSON, as ``paper.typ`` reads it."""
-    data = _plain(paper) | {"not_a_release": NOT_A_RELEASE, "page_of": PAGE_OF}
-    return json.dumps(data, ensure_ascii=False)
+    more = {
+        "not_a_release": _plain(NOT_A_RELEASE, language),
+        "page_of": _plain(PAGE_OF, language),
+        "lang": language.code.partition("-")[0] if language else ENGLISH,
+    }
+    return json.dumps(_plain(paper, language) | more, ensure_ascii=False)
 
 
-def _plain(thing: Any) -> Any:
+def _plain(thing: Any, language: Language | None) -> Any:
     if isinstance(thing, str):
-        return _LONG.sub(_breakable, thing)
+        return _LONG.sub(_breakable, language.said(thing) if language else thing)
     if is_dataclass(thing) and not isinstance(thing, type):
-        found = {
-            name: getattr(thing, name) if name in _NOT_WORDS else _plain(getattr(thing, name))
-            for name in _names(type(thing))
-        }
+        found = {name: _field(name, getattr(thing, name), language) for name in _names(type(thing))}
         kind = getattr(thing, "IS", None)
         return {"is": kind, **found} if kind else found
     if isinstance(thing, Sequence):
-        return [_plain(one) for one in thing]
+        return [_plain(one, language) for one in thing]
     return thing
+
+
+def _field(name: str, value: Any, language: Language | None) -> Any:
+    if name == "svg" and language is not None:
+        return page_in(language, value)
+    return value if name in _NOT_WORDS else _plain(value, language)
 
 
 def _breakable(word: re.Match[str]) -> str:

@@ -1,11 +1,15 @@
 /* Only for comfort: sorting, searching and choosing rows. The page reads fully without it. */
 (function () {
   "use strict";
-  const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
+  /* Words of another language come with the page; the English text is the key. */
+  const words = JSON.parse(document.documentElement.dataset.words || "{}");
+  const word = (text) => words[text] || text;
+  const MONTHS = [word("Jan"), word("Feb"), word("Mar"), word("Apr"), word("May"), word("Jun"),
+    word("Jul"), word("Aug"), word("Sep"), word("Oct"), word("Nov"), word("Dec")];
   const keyOf = (cell) => {
     if (!cell) return "";
     const said = cell.textContent.trim();
-    const day = said.match(/^(\d{1,2}) (\w{3}) (\d{4})(?: (\d\d):(\d\d))?$/);
+    const day = said.match(/^(\d{1,2}) (\S+) (\d{4})(?: (\d\d):(\d\d))?$/);
     if (day) {
       const minutes = day[4] ? Number(day[4]) * 60 + Number(day[5]) : 0;
       return Number(day[3]) * 10000 + MONTHS.indexOf(day[2]) * 100 + Number(day[1]) + minutes / 1440;
@@ -51,9 +55,9 @@
     tools.className = "tools";
     const search = document.createElement("input");
     search.type = "search";
-    search.placeholder = "part of any cell";
+    search.placeholder = word("part of any cell");
     const label = document.createElement("label");
-    label.append("Search ", search);
+    label.append(word("Search") + " ", search);
     const count = document.createElement("output");
     tools.append(label);
     const choices = [];
@@ -61,7 +65,7 @@
       if (!head.hasAttribute("data-choice")) return;
       const select = document.createElement("select");
       const values = [...new Set([...body.rows].map((row) => row.cells[column].textContent))];
-      ["all", ...values.sort()].forEach((value) => select.add(new Option(value)));
+      [word("all"), ...values.sort()].forEach((value) => select.add(new Option(value)));
       const holder = document.createElement("label");
       holder.append(head.textContent + " ", select);
       tools.append(holder);
@@ -79,7 +83,7 @@
         row.hidden = !fits;
         seen += fits;
       }
-      count.textContent = seen + " of " + body.rows.length + " rows";
+      count.textContent = word("{} of {} rows").replace("{}", seen).replace("{}", body.rows.length);
     };
     tools.addEventListener("input", show);
     table.parentNode.before(tools);

@@ -1,6 +1,9 @@
 /* What a page does beyond plain forms and links. Without it every page reads and every form posts. */
 (function () {
   "use strict";
+  /* Words of another language come with the page; the English text is the key. */
+  const words = JSON.parse(document.documentElement.dataset.words || "{}");
+  const word = (text) => words[text] || text;
   const person = document.body.dataset.person || "";
   const stored = (key) => { try { return JSON.parse(localStorage.getItem(key)); } catch (_) { return null; } };
   const store = (key, value) => {
@@ -18,10 +21,11 @@
       const more = Number(event.lastEventId) - first;
       const again = document.createElement("a");
       again.href = location.href.split("#")[0];
-      again.textContent = more === 1 ? "1 new event: show" : more + " new events: show";
+      again.textContent = more === 1 ? word("1 new event: show")
+        : word("{} new events: show").replace("{}", more);
       live.replaceChildren(again);
     });
-    news.addEventListener("over", () => { news.close(); live.textContent = "Signed out"; });
+    news.addEventListener("over", () => { news.close(); live.textContent = word("Signed out"); });
     window.addEventListener("pagehide", () => news.close());
   }
 

@@ -16,6 +16,7 @@ SAMPLES = {
     "kind": "called",
     "sort": "vehicle-card",
     "part": "none",
+    "digest": "0" * 64,
 }
 """Path parameter -> a value the small works knows; any other gets ``1``."""
 

@@ -8,6 +8,7 @@ from pacewright.base.faults import CallError
 from pacewright.office.booking import NotAnEventError
 from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import Answer, Entry, Outcome, Sender, hand_in, typed_entry
+from pacewright.office.photos import photos_kept
 from pacewright.works import Works
 
 
@@ -19,12 +20,14 @@ class Filled:
     ----------
     piece : code of what it is on.
     measurement : as typed; blank: by eye.
+    photo : digest of one that is kept; blank: none was taken.
     """
 
     piece: str
     item_id: str
     verdict: str
     measurement: str = ""
+    photo: str = ""
 
 
 def filled_in(cells: Mapping[str, str], only: str = "") -> tuple[Filled, ...]:
@@ -32,13 +35,14 @@ def filled_in(cells: Mapping[str, str], only: str = "") -> tuple[Filled, ...]:
 
     Parameters
     ----------
-    cells : fields of the form, named ``verdict PIECE ITEM`` and ``measured PIECE ITEM``.
+    cells : fields of the form, named ``verdict PIECE ITEM``, ``measured PIECE ITEM`` and
+        ``photo PIECE ITEM``.
     only : ``PIECE ITEM`` of the one item that is sent; empty: all.
 
     Examples
     --------
     >>> filled_in({"verdict body:B-1 weld": "use", "verdict body:B-1 roof": ""})
-    (Filled(piece='body:B-1', item_id='weld', verdict='use', measurement=''),)
+    (Filled(piece='body:B-1', item_id='weld', verdict='use', measurement='', photo=''),)
     """
     found = []
     for name, verdict in cells.items():
@@ -46,8 +50,28 @@ def filled_in(cells: Mapping[str, str], only: str = "") -> tuple[Filled, ...]:
         piece, _, item_id = item.partition(" ")
         if sort == "verdict" and verdict and item_id and only in ("", item):
             measured = cells.get(f"measured {item}", "").strip()
-            found.append(Filled(piece, item_id, verdict, measured))
+            photo = cells.get(f"photo {item}", "").strip()
+            found.append(Filled(piece, item_id, verdict, measured, photo))
     return tuple(found)
+
+
+def photos_of_items(
+    desk: Desk, cells: Mapping[str, str], files: Mapping[str, bytes], only: str = ""
+) -> dict[str, str]:
+    """Photos sent with the form, kept; gives the fields that name them.
+
+    Raises
+    ------
+    NotAnEventError : one is no photo, or belongs to an item without a verdict; nothing was booked.
+    """
+    items = {name.partition(" ")[2] for name in files}
+    wanted = {one for one in items if only in ("", one)}
+    bare = [one for one in sorted(wanted) if not cells.get(f"verdict {one}")]
+    if bare:
+        raise NotAnEventError(
+            [f"{one}: a photo without a verdict. Choose the verdict too." for one in bare]
+        )
+    return photos_kept(desk, files, wanted)
 
 
 def finding_cells(works: Works, one: Filled) -> dict[str, str]:
@@ -56,6 +80,7 @@ def finding_cells(works: Works, one: Filled) -> dict[str, str]:
     With two limits the one passed over stands, or else the nearer one.
     """
     cells = {"piece": one.piece, "item_id": one.item_id, "verdict": one.verdict}
+    cells["photo"] = one.photo
     row = next((row for row in works.operations if row.operation_id == one.item_id), None)
     limits = [] if row is None else [row.inspect_least, row.inspect_most]
     given = [limit for limit in limits if limit is not None]

@@ -30,6 +30,7 @@ _SORTS: dict[Any, str] = {
     Piece: "piece",
     Unit: "unit",
 }
+_BY_NAME = dict.fromkeys(SIGNS, "who") | {SECOND: "second", "photo": "photo"}
 _ITEMS = (("operations", "operation_id"), ("unit_kinds", "unit_kind_id"), ("test_items", "item_id"))
 TABLES: dict[str, tuple[tuple[str, str], ...]] = {
     "type_id": (("vehicle_types", "type_id"),),
@@ -54,8 +55,8 @@ class EventField:
     ----------
     meaning : with its unit in brackets.
     needed : it may not be left blank.
-    sort : moment, day, number, whole, yesno, choice, piece, pieces, unit, id, who, second, events
-        or words.
+    sort : moment, day, number, whole, yesno, choice, piece, pieces, unit, id, who, second, events,
+        photo or words.
     choices : the words it may hold, where it is a choice.
     """
 
@@ -90,10 +91,8 @@ def _sort(name: str, hint: Any) -> tuple[str, tuple[str, ...]]:
     if isinstance(hint, EnumType):
         words: list[Any] = list(hint)
         return "choice", tuple(str(one.value) for one in words)
-    if name in SIGNS:
-        return "who", ()
-    if name == SECOND:
-        return "second", ()
+    if name in _BY_NAME:
+        return _BY_NAME[name], ()
     if hint is str:
         return ("id" if name.endswith("_id") or name == "waits_for" else "words"), ()
     return _SORTS.get(hint, "words"), ()

@@ -30,6 +30,20 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo kept in the record.
+
+    Parameters
+    ----------
+    digest : its SHA-256, by which it is found.
+    caption : what it shows, as people read it.
+    """
+
+    digest: str
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """One part of a sheet under a heading of its own.
 
@@ -42,6 +56,7 @@ class Part:
     links : column of the table -> address with ``{}`` for the cell, for cells that lead on.
     columns : columns shown on the page, in order; empty: all. Files hold all.
     empty : what is said when the table has no rows, and what that means.
+    photos : shown on the page below table and drawing; the table names their digests.
     folded : on the page the table is folded away, for long ones under a drawing that says the same.
     """
 
@@ -54,6 +69,7 @@ class Part:
     columns: tuple[str, ...] = ()
     empty: str = "Nothing."
     folded: bool = False
+    photos: tuple[Photo, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

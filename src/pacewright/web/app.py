@@ -24,6 +24,7 @@ from pacewright.web import (
     learning_pages,
     live,
     paper_pages,
+    photo_pages,
     programme_pages,
     scan_pages,
     shortage_pages,
@@ -46,7 +47,7 @@ from pacewright.web.who import somebody_here
 
 OWN_HOSTS = ("localhost", "127.0.0.1", "[::1]", "testserver")
 
-UPLOADS = ("/works/replace", "/import")
+UPLOADS = ("/works/replace", "/import", *photo_pages.TAKERS)
 """Paths at which files are taken."""
 
 ROUTERS = (
@@ -61,6 +62,7 @@ ROUTERS = (
     api_events.router,
     api_plan.router,
     paper_pages.router,
+    photo_pages.router,
     learning_pages.router,
     scan_pages.router,
     programme_pages.router,

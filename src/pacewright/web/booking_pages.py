@@ -26,12 +26,15 @@ from pacewright.office.desk_booking import (
     new_id,
     typed_entry,
 )
+from pacewright.office.event_form import fields_of
+from pacewright.office.photos import photos_kept
 from pacewright.office.rights import right_for
 from pacewright.office.signing import ELSEWHERE, NotAllowedError, check_rights, kinds_for
 from pacewright.reports.address import value
 from pacewright.web.errors import asks_json
 from pacewright.web.event_inputs import inputs_for
 from pacewright.web.frame import page
+from pacewright.web.photo_forms import MOST_FIELDS, WithPhotos
 from pacewright.web.who import OpenDesk, Seeing
 
 router = APIRouter(include_in_schema=False)
@@ -46,8 +49,6 @@ GROUPS = {
 """Module of the events -> heading of the choice."""
 
 NOT_FIELDS = frozenset({"event_id", "person", "then", "reference", "second_password"})
-MOST_FIELDS = 2000
-"""Fields of one form; a strip inspection of a large vehicle has some hundreds."""
 OWN_PATH = re.compile(r"/(?!/)[!-\[\]-~]*")
 """A path of this server: browsers drop tabs and take a backslash for a stroke, so neither."""
 MOST_SAID = 300
@@ -124,13 +125,15 @@ def form(request: Request, desk: OpenDesk, person: Seeing, kind: str) -> Respons
 
 
 @router.post("/book/{kind}")
-def book(request: Request, desk: OpenDesk, person: Seeing, kind: str, cells: Typed) -> Response:
+def book(request: Request, desk: OpenDesk, person: Seeing, kind: str, came: WithPhotos) -> Response:
     """Book what the form tells."""
     _check(person, kind)
+    cells = came.cells
     sender = sender_of(request, person, cells)
-    fields = {name: text for name, text in cells.items() if name not in NOT_FIELDS}
     event_id = cells.get("event_id", "")[:80] or new_id()
     try:
+        cells = cells | photos_kept(desk, came.files, _photo_fields(kind))
+        fields = {name: text for name, text in cells.items() if name not in NOT_FIELDS}
         entry = typed_entry(desk, sender, kind, fields, event_id, cells.get("reference", ""))
         answer = hand_in(desk, [entry])[0]
     except CallError as error:
@@ -140,6 +143,10 @@ def book(request: Request, desk: OpenDesk, person: Seeing, kind: str, cells: Typ
         filled = _against(desk, kind, cells, answer)
         return _refused(request, person, filled, desk)
     return done(request, cells.get("then", ""), [answer.place])
+
+
+def _photo_fields(kind: str) -> tuple[str, ...]:
+    return tuple("" for one in fields_of(kind) if one.sort == "photo")
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +193,7 @@ def _form(request: Request, person: Person, filled: _Filled, desk: Desk) -> Resp
         "draft": f"{request.url.path}?{request.url.query}",
         "looks": looks_at(given),
         "inputs": inputs_for(desk, kind, given, person.name),
+        "takes_photo": bool(_photo_fields(kind)),
     }
     return page(request, "book_kind.html.j2", person, values, filled.status)
 

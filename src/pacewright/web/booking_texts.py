@@ -63,6 +63,16 @@ ENGLISH_BOOKING = MappingProxyType(
         "send_one": "Send this item",
         "send_all": "Send all that is filled in",
         "inspect_other": "Write down another finding",
+        "photo_take": "Take a photo",
+        "photo_choose": "Choose one",
+        "photo_rule": "JPEG or PNG of at most 5 MB. Kept is the picture, not where it was taken.",
+        "photo_sending": "The photo is being sent.",
+        "photo_kept": "The photo is kept and goes with the item.",
+        "photo_again": "The photo was not sent: choose it again.",
+        "photo_not": "The photo is not taken: {}",
+        "photo_first": "A photo is not sent yet. Wait for it, choose it again, or leave it out.",
+        "photo_out": "Leave the photo out",
+        "photo_of": "Photo of {}",
         "import_ask": "What do the daily sheets tell?",
         "import_lead": (
             "CSV files named for their sheet (moves-2026-03-02.csv) or XLSX workbooks. They are "

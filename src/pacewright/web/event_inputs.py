@@ -18,6 +18,7 @@ _CONTROLS = {
     "yesno": "select",
     "who": "said",
     "events": "said",
+    "photo": "photo",
 }
 _HINTS = {
     "piece": "code_rule",
@@ -34,7 +35,7 @@ class Input:
 
     Parameters
     ----------
-    control : moment, day, whole, number, select, text, or said (nothing to fill in).
+    control : moment, day, whole, number, select, text, photo, or said (nothing to fill in).
     options : what may be chosen, each with a word on it; of a text it is only offered.
     hint : key of a text that says how it is filled in; empty: none.
     asks_password : a second person gives the own password beside it.

@@ -9,13 +9,14 @@ from starlette.responses import JSONResponse, Response
 from pacewright.base.faults import CallError
 from pacewright.office.access import Person
 from pacewright.office.desk_booking import new_id
-from pacewright.office.desk_inspection import book_findings, filled_in
+from pacewright.office.desk_inspection import book_findings, filled_in, photos_of_items
 from pacewright.office.rights import Right
 from pacewright.office.sheets.catalogue import SHEETS
 from pacewright.reports.address import step
-from pacewright.web.booking_pages import Typed, done, sender_of, told
+from pacewright.web.booking_pages import done, sender_of, told
 from pacewright.web.errors import asks_json
 from pacewright.web.frame import Said
+from pacewright.web.photo_forms import WithPhotos
 from pacewright.web.sheet_pages import show
 from pacewright.web.who import OpenDesk, having
 
@@ -25,13 +26,14 @@ Inspector = Annotated[Person, Depends(having(Right.INSPECT))]
 
 @router.post("/inspection/{vehicle_id:id}")
 def write_down(
-    request: Request, desk: OpenDesk, person: Inspector, vehicle_id: str, cells: Typed
+    request: Request, desk: OpenDesk, person: Inspector, vehicle_id: str, came: WithPhotos
 ) -> Response:
     """Book the verdicts of the form, or of the one item that was sent."""
+    cells, only = came.cells, came.cells.get("only", "")
     sender = sender_of(request, person, cells)
-    items = filled_in(cells, cells.get("only", ""))
     event_id = cells.get("event_id", "")[:60] or new_id()
     try:
+        items = filled_in(cells | photos_of_items(desk, cells, came.files, only), only)
         answers = book_findings(desk, sender, items, cells.get("at", ""), event_id)
     except CallError as error:
         status, faults = told(error)

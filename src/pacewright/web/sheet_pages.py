@@ -95,6 +95,7 @@ def _shown(part: Part) -> dict[str, Any]:
         "drawing": part.drawing,
         "empty": part.empty,
         "folded": part.folded,
+        "photos": part.photos,
         "rows": len(table.rows) if table is not None else 0,
         "html": None
         if table is None

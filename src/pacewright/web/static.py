@@ -23,6 +23,7 @@ OWN = {
     "web.css": "web.css",
     "flow.css": "flow.css",
     "web.js": "web.js",
+    "photo.js": "photo.js",
     "mark.svg": "mark.svg",
 }
 

@@ -72,6 +72,9 @@ TABLE: dict[tuple[str, str], Right | str] = {
     ("GET", "/whatif/{run}/change.toml"): Right.PROMISE,
     ("GET", "/whatif/{run}/going"): Right.PROMISE,
     ("GET", "/flow/ready"): Right.SEE,
+    ("POST", "/api/photos"): Right.INSPECT,
+    ("GET", "/api/photos/{digest}"): Right.SEE,
+    ("GET", "/photos/{digest}"): Right.SEE,
 }
 """Route -> who is let through. Sheets stand in the catalogue of the office: see ``needed``."""
 

@@ -12,6 +12,7 @@ from pacewright.events.standing import Phase, VehicleStanding
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
 from pacewright.office.inspecting import limits_said
+from pacewright.office.photos import photos_of
 from pacewright.plans.scope import Growth, Scope
 from pacewright.reports.hazards import page_cautions
 from pacewright.reports.sheet import Figure, Part, Sheet
@@ -26,6 +27,8 @@ CAUTION = (
     "What is found is judged by an inspector. Before looking: isolate, discharge, release stored "
     "pressure, support what is lifted. Local rules and licensed people decide.",
 )
+FOUND_SHOWN = ("piece", "item_id", "name", "verdict", "measurement", "limit", "reading_unit", "at")
+"""Columns of what was found on the page; the photos stand below, by what they show."""
 _HOURS = (
     "Standard hours of each operation times the pieces that need it: what inspection found needed "
     "counts in full, what it passed counts nothing, what it has not looked at counts by its share, "
@@ -208,6 +211,8 @@ def inspect_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                 "Found so far",
                 "Findings of this visit on the vehicle and the assemblies it came with.",
                 _found_table(one),
+                columns=FOUND_SHOWN,
+                photos=photos_of((event for _, event in one.found), one.names),
                 empty="Nothing was written down yet.",
             ),
         ),
@@ -296,6 +301,7 @@ def _found_table(one: Inspected) -> Table:
             number("limit", "limit it was held against", "in its unit", lambda row: row[1].limit),
             text("reading_unit", "unit of both", lambda row: row[1].reading_unit),
             text("at", "when, works clock", lambda row: f"{row[1].at:%F %H:%M}"),
+            text("photo", "SHA-256 of its photo; blank: none", lambda row: row[1].photo),
         ),
         one.found,
     )  # fmt: skip

@@ -4,14 +4,19 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from pacewright.events.record import Corrected
 from pacewright.events.registry import KIND_OF
-from pacewright.events.written import to_json, write_event
+from pacewright.events.stages import Found
+from pacewright.events.things import Event
+from pacewright.events.units import UnitFound
+from pacewright.events.written import read_event, to_json, write_event
 from pacewright.ledger.entry import Head, Kept
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
+from pacewright.office.photos import photos_of
 from pacewright.office.record import faults_of_filters
 from pacewright.office.sheets.asked import day_asked, morning_of, whole_asked
-from pacewright.reports.sheet import Figure, Part, Sheet
+from pacewright.reports.sheet import Figure, Part, Photo, Sheet
 from pacewright.reports.table import Table, table, text
 from pacewright.reports.written import number
 
@@ -177,6 +182,12 @@ def event_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         title=f"Event {place}",
         question=f"What does event {number(place, 0)} say?",
         answer=(f"{KIND_OF[type(event)]}: {in_words(event)}.",),
-        parts=(Part("fields", "Fields", "As it was recorded, digest included.", fields),),
+        parts=(Part("fields", "Fields", "As it was recorded, digest included.", fields,
+                    photos=_photos(event)),),
         basis=(f"Event {number(place, 0)} of the record.",),
-    )
+    )  # fmt: skip
+
+
+def _photos(event: Event) -> tuple[Photo, ...]:
+    told = [read_event(one) for one in event.instead] if isinstance(event, Corrected) else [event]
+    return photos_of(one for one in told if isinstance(one, Found | UnitFound))

@@ -4,10 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from pacewright.events.links import Link
 from pacewright.events.scan import code_of, parts_of_code
+from pacewright.events.stages import Found
 from pacewright.events.standing import PieceStanding, UnitStanding
 from pacewright.events.things import WHOLE, Piece, Unit
+from pacewright.events.units import UnitFound
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
+from pacewright.office.photos import photo_table, photos_of
 from pacewright.office.sheets.part_units import state_of, where_of
 from pacewright.office.sheets.parts import LINKS
 from pacewright.office.sheets.record import events_table
@@ -121,8 +124,21 @@ def _unit_parts(
     yield from _carriers(paper, paper.standing.unit_links.of.get(known.unit, ()))
     if known.found:
         yield Part("found", "Found by inspection", "The last finding of each item since it was "
-                   "last made good.", _found_table(known))  # fmt: skip
+                   "last made good.", _found_table(known),
+                   columns=("item_id", "verdict", "measurement", "limit", "reading_unit", "at")
+                   )  # fmt: skip
+    yield from _photos(desk, known.unit)
     yield _history(desk, code_of(known.unit))
+
+
+def _photos(desk: Desk, thing: Unit | Piece) -> Iterator[Part]:
+    """Photos of all that inspection found of it, the newest first; nothing where there is none."""
+    told = [one for one in story_of(desk, code_of(thing)) if isinstance(one, Found | UnitFound)]
+    photos = photos_of(reversed(told))
+    if photos:
+        yield Part("photos", "Photos of it", "Taken at inspections of it, corrections in their "
+                   "place, the newest first. What was found then may be made good since.",
+                   photo_table(photos), folded=True, photos=photos)  # fmt: skip
 
 
 def _carriers(paper: DayPaper, links: Sequence[Link]) -> Iterator[Part]:
@@ -137,7 +153,8 @@ def _found_table(known: UnitStanding) -> Table:
         (text("item_id", "what was inspected"), text("verdict", "what is to be done"),
          number("measurement", "what was measured", "in its unit"),
          number("limit", "limit it was held against", "in its unit"),
-         text("reading_unit", "unit of both"), moment("at", "when, works clock")),
+         text("reading_unit", "unit of both"), moment("at", "when, works clock"),
+         text("photo", "SHA-256 of its photo; blank: none")),
         list(known.found.values()),
     )  # fmt: skip
 
@@ -174,6 +191,7 @@ def _piece_sheet(desk: Desk, paper: DayPaper, known: PieceStanding) -> Sheet:
             Part("units", "Units on it", "By the record.", _units_table(paper, on), links=LINKS,
                  empty="The record knows of no unit on it by itself; those of a whole vehicle "
                        "stand on the page of the vehicle."),
+            *_photos(desk, piece),
             _history(desk, code_of(piece)),
         ),
         basis=paper.basis[:1],

@@ -9,6 +9,7 @@ from pacewright.events.standing import Phase, VehicleStanding
 from pacewright.events.things import WHOLE, Piece
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
+from pacewright.office.photos import found_on, photo_table, photos_of
 from pacewright.office.sheets import vehicle_identity, vehicle_units
 from pacewright.office.sheets.record import events_table
 from pacewright.office.sheets.today_paper import DayPaper, day_paper
@@ -173,9 +174,21 @@ def _parts(
         yield promises_part(desk, row, forecast, paper.today.now)
     if scope is not None:
         yield from scope_parts(paper, scope)
+        yield from _photos(paper, row.vehicle_id)
     if row.vehicle_id in paper.standing.vehicles:
         yield from _identity(paper, row.vehicle_id)
         yield from _told(desk, known)
+
+
+def _photos(paper: DayPaper, vehicle_id: str) -> Iterator[Part]:
+    """Photos of what inspection found in this visit; nothing where there is none."""
+    names = {one.operation_id: one.name for one in paper.works.operations}
+    names |= {one.unit_kind_id: one.name for one in paper.works.unit_kinds}
+    photos = photos_of(found_on(paper.standing, vehicle_id), names)
+    if photos:
+        yield Part("photos", "Photos of strip inspection", "Of what was found in this visit, on "
+                   "the vehicle and the assemblies it came with; the newest first.",
+                   photo_table(photos), folded=True, photos=photos)  # fmt: skip
 
 
 def _route(desk: Desk, paper: DayPaper, ahead: VehicleAhead) -> Part:

@@ -148,6 +148,22 @@ class Kinds(BaseModel):
     data: KindsData
 
 
+class PhotoData(BaseModel):
+    """A photo that is kept."""
+
+    photo: Annotated[str, Field(description="SHA-256; events name it in their field `photo`")]
+    address: str
+    media_type: Literal["image/jpeg", "image/png"]
+    bytes: int
+
+
+class PhotoOut(BaseModel):
+    """The photo is kept."""
+
+    status: Literal["done"] = "done"
+    data: PhotoData
+
+
 class TableAt(BaseModel):
     """One table of the plan."""
 

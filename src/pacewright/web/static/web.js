@@ -164,14 +164,20 @@
     one.value = new Date(Date.parse(one.defaultValue + "Z") + Date.now() - opened).toISOString().slice(0, 16);
   });
   const bodyOf = (form, submitter) => {
-    const body = new URLSearchParams(new FormData(form));
+    // Photos are sent by themselves; what goes with the form is their digest.
+    const body = new URLSearchParams([...new FormData(form)].filter((one) => typeof one[1] === "string"));
     if (submitter && submitter.name) body.append(submitter.name, submitter.value);
     return body;
   };
   const forget = (form, only) => {
-    // Of a form sent item by item only that item's draft is done with.
-    const left = stored(draftKey(form)) || {};
-    const rest = Object.entries(left).filter(([name]) => only && !name.split("=")[0].endsWith(" " + only));
+    // Of a form of items the drafts of those that were sent are done with: one item, or all with a verdict.
+    const left = stored(draftKey(form)) || {}, data = new FormData(form);
+    const stays = (name) => {
+      const [, item] = name.split("=")[0].match(/^[a-z]+ (.+)$/) || [];
+      if (only || !item) return Boolean(only) && item !== only;
+      return Boolean(form.elements["verdict " + item]) && !data.has("verdict " + item);
+    };
+    const rest = Object.entries(left).filter(([name]) => stays(name));
     store(draftKey(form), rest.length ? Object.fromEntries(rest) : null);
   };
   const tell = (form, faults) => {

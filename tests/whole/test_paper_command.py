@@ -1,6 +1,7 @@
 """`pacewright paper`, from files and a record to the PDF."""
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -126,4 +127,38 @@ def test_answer_in_json_names_the_file(works: Path, tmp_path: Path) -> None:
     """--json says where the paper is and how large."""
     out = tmp_path / "card.pdf"
     said = json.loads(call(works, "vehicle-card", "vehicle=102", "--out", out, "--json")[1])
-    assert said == {"status": "done", "paper": str(out), "bytes": out.stat().st_size}
+    assert said == {
+        "status": "done",
+        "paper": str(out),
+        "bytes": out.stat().st_size,
+        "lacking": [],
+    }
+
+
+def test_signs_of_no_font_are_told_before_the_paper(works: Path, tmp_path: Path) -> None:
+    """Each text with its signs and what to do, in words and as JSON; the paper is still written."""
+    own = tmp_path / "works"
+    shutil.copytree(works, own)
+    kinds = own / "unit_kinds.csv"
+    kinds.write_text(kinds.read_text().replace("Brake valve", "\u4e2d\u6587"))
+    code, said = call(own, "unit-labels", "kind=valve", "--out", tmp_path / "one.pdf")
+    assert code == 0, said
+    first, last = said.strip().split("\n")
+    assert "'\u4e2d\u6587" in first
+    assert "U+4E2D U+6587" in first
+    assert "into the folder fonts beside the tables" in first
+    assert last == f"Paper: {tmp_path / 'one.pdf'}"
+    code, said = call(own, "unit-labels", "kind=valve", "--out", tmp_path / "one.pdf", "--json")
+    assert len(json.loads(said)["lacking"]) == 1
+
+
+def test_a_broken_font_beside_the_tables_is_told(works: Path, tmp_path: Path) -> None:
+    """The message names the file and what to do; nothing is written."""
+    own = tmp_path / "works"
+    shutil.copytree(works, own)
+    (own / "fonts").mkdir()
+    (own / "fonts" / "broken.otf").write_bytes(b"x")
+    code, said = call(own, "unit-labels", "kind=valve", "--out", tmp_path / "one.pdf")
+    assert code == 2
+    assert "fonts/broken.otf: it cannot be read as a font" in said
+    assert not (tmp_path / "one.pdf").exists()

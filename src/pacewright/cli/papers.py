@@ -8,6 +8,9 @@ from pathlib import Path
 from pacewright.cli.answer import answering, say
 from pacewright.cli.waiting import waiting
 
+MOST_LACKING = 5
+"""Texts with signs of no font that are told; all stand in the answer as JSON."""
+
 
 @dataclass(frozen=True, slots=True)
 class Wish:
@@ -28,10 +31,14 @@ def run(works: Path, wish: Wish, out: Path | None, as_json: bool) -> None:
         with waiting() as progress:
             asked = asked_from_words(wish.words)
             found = (wish.database, wish.at, wish.with_plan)
-            name, made = paper_of_folder(works, wish.sort, asked, found, progress)
-        path = out or Path(name)
-        write_paper(path, made)
-        say({"paper": str(path), "bytes": len(made)}, f"Paper: {path}", as_json)
+            file = paper_of_folder(works, wish.sort, asked, found, progress)
+        path = out or Path(file.name)
+        write_paper(path, file.made)
+        told = [*file.lacking[:MOST_LACKING]]
+        if len(file.lacking) > MOST_LACKING:
+            told.append(f"and {len(file.lacking) - MOST_LACKING:,} more texts with such signs.")
+        answer = {"paper": str(path), "bytes": len(file.made), "lacking": list(file.lacking)}
+        say(answer, "\n".join([*told, f"Paper: {path}"]), as_json)
 
 
 def run_sorts(as_json: bool) -> None:

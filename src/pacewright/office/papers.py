@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, time
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from pacewright.base.progress import Progress, silent
 from pacewright.office.errors import CallError, NoPlanError
@@ -14,13 +14,28 @@ if TYPE_CHECKING:
     from pacewright.reports.papers.catalogue import Sort
     from pacewright.reports.papers.ground import Ground
     from pacewright.reports.papers.press import Paper
+    from pacewright.reports.papers.typefaces import Typefaces
     from pacewright.reports.words.language import Language
+
+
+class PaperFile(NamedTuple):
+    """A paper as a file.
+
+    Parameters
+    ----------
+    name : of the file. ``made`` : the PDF.
+    lacking : a sentence for each text with signs that no font holds, with what to do.
+    """
+
+    name: str
+    made: bytes
+    lacking: tuple[str, ...]
 
 
 def paper_of_desk(
     desk: "Desk", key: str, asked: Mapping[str, str], language: "Language | None" = None
-) -> tuple[str, bytes]:
-    """A paper by the record and the plan of an open works: file name and PDF.
+) -> PaperFile:
+    """A paper by the record and the plan of an open works.
 
     Parameters
     ----------
@@ -52,7 +67,7 @@ def paper_of_desk(
         from pacewright.office.flow_paper import flow_of_desk
 
         ground = replace(ground, flow=flow_of_desk(desk, asked))
-    return _printed(sort.make(ground, asked), language)
+    return _printed(sort.make(ground, asked), desk.path, language)
 
 
 def _told(place: int) -> str:
@@ -65,8 +80,8 @@ def paper_of_folder(
     asked: Mapping[str, str],
     found: tuple[str, datetime | None, bool] = ("", None, False),
     progress: Progress = silent,
-) -> tuple[str, bytes]:
-    """A paper of a works folder or workbook: file name and PDF.
+) -> PaperFile:
+    """A paper of a works folder or workbook.
 
     Parameters
     ----------
@@ -95,7 +110,7 @@ def paper_of_folder(
 
         ground = with_flow(path, database, ground, asked)
     progress("setting the pages", 0.0)
-    return _printed(sort.make(ground, asked))
+    return _printed(sort.make(ground, asked), path)
 
 
 def sorts() -> tuple["Sort", ...]:
@@ -184,7 +199,20 @@ def _sort(key: str) -> "Sort":
     return SORTS[key]
 
 
-def _printed(paper: "Paper", language: "Language | None" = None) -> tuple[str, bytes]:
-    from pacewright.reports.papers.press import pdf
+def _printed(paper: "Paper", works_path: Path, language: "Language | None" = None) -> PaperFile:
+    from pacewright.reports.papers.press import printed
 
-    return f"{paper.name}.pdf", pdf(paper, language)
+    done = printed(paper, language, typefaces_of(works_path))
+    return PaperFile(f"{paper.name}.pdf", done.made, tuple(str(one) for one in done.lacking))
+
+
+def typefaces_of(works_path: Path) -> "Typefaces":
+    """The fonts papers of a works may use: the package's, and those in its folder ``fonts``.
+
+    Raises
+    ------
+    CallError : a file there is no font, or the library that reads fonts is not installed.
+    """
+    from pacewright.reports.papers.typefaces import fonts_beside, typefaces
+
+    return typefaces(fonts_beside(works_path))

@@ -27,6 +27,9 @@ def paper(request: Request, sort: str, person: Seeing, desk: OpenDesk) -> Respon
     """The paper, shown by the browser under the name it is to be kept by."""
     if not has_sort(sort):
         raise HTTPException(404, f"papers: there is no such sort as {sort[:40]}. See /papers.")
-    name, made = paper_of_desk(desk, sort, dict(request.query_params), request.scope.get(CHOSEN))
-    headers = {"content-disposition": f'inline; filename="{name}"', "cache-control": "no-store"}
-    return Response(made, media_type="application/pdf", headers=headers)
+    file = paper_of_desk(desk, sort, dict(request.query_params), request.scope.get(CHOSEN))
+    headers = {
+        "content-disposition": f'inline; filename="{file.name}"',
+        "cache-control": "no-store",
+    }
+    return Response(file.made, media_type="application/pdf", headers=headers)

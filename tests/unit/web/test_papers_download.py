@@ -1,6 +1,7 @@
 """Papers downloaded from the pages."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
 import pytest
@@ -111,3 +112,20 @@ def test_empty_fields_of_a_form_count_as_left_out(desk: Desk) -> None:
     answer = client.get("/papers/day-sheet.pdf?shop=&days=")
     assert answer.status_code == 200
     assert answer.headers["content-type"] == "application/pdf"
+
+
+def test_page_of_papers_tells_signs_of_no_font(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A name with such signs stands on the page with where it is; without any there is no part."""
+    client = browser(desk, Role.VIEWER)
+    assert "These print as boxes" not in client.get("/papers").text
+    assert "Papers are set in Noto Sans" in client.get("/papers").text
+    stage = replace(desk.works.stages[0], name="\u4e2d\u6587 bay")
+    changed = replace(desk.works, stages=(stage, *desk.works.stages[1:]))
+    monkeypatch.setattr(desk, "works", changed)
+    monkeypatch.setattr(desk, "look_again", lambda: None)
+    page = client.get("/papers").text
+    assert "These print as boxes" in page
+    assert f"stages, {stage.stage_id}, name" in page
+    assert "U+4E2D U+6587" in page
+    rows = client.get("/api/papers").json()["data"]["tables"]["signs"]["rows"]
+    assert [one["text"] for one in rows] == ["\u4e2d\u6587 bay"]

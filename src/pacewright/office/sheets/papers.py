@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 
 from pacewright.office.desk import Desk
-from pacewright.office.papers import sorts
+from pacewright.office.errors import CallError
+from pacewright.office.papers import sorts, typefaces_of
+from pacewright.reports.papers.signs import REMEDY, lacking_in_works
 from pacewright.reports.sheet import Part, Sheet
 from pacewright.reports.table import table, text
 from pacewright.reports.written import number
@@ -38,6 +40,7 @@ def papers(desk: Desk, _asked: Mapping[str, str]) -> Sheet:
             "when the button is pressed. Print at full size.",
         ),
         parts=(
+            *_signs(desk),
             Part(
                 "papers",
                 "The same as a list",
@@ -50,5 +53,43 @@ def papers(desk: Desk, _asked: Mapping[str, str]) -> Sheet:
             "A paper plans and does not certify. A label does not make a unit serviceable; a "
             "docket does not move anything; what is written on a form holds when it is booked.",
         ),
-        basis=(f"Record up to event {number(desk.head_place(), 0)}.",),
+        basis=(f"Record up to event {number(desk.head_place(), 0)}.", _fonts(desk)),
+    )
+
+
+def _fonts(desk: Desk) -> str:
+    try:
+        return f"Papers are set in {typefaces_of(desk.path).said}."
+    except CallError as error:
+        return str(error)
+
+
+def _signs(desk: Desk) -> tuple[Part, ...]:
+    """Names in the tables that no font holds; no part where there are none."""
+    try:
+        faces = typefaces_of(desk.path)
+    except CallError:
+        return ()
+    found = desk.paper(
+        "signs of no font", lambda: lacking_in_works(desk.works, faces), (desk.works, faces.files)
+    )
+    if not found:
+        return ()
+    listed = table(
+        ("signs", "Signs of no font", "Texts of the tables with signs that no font at hand holds"),
+        (
+            text("where", "table, row and column"),
+            text("text", "what stands there"),
+            text("signs", "the signs that no font holds"),
+            text("numbers", "their numbers in Unicode"),
+        ),
+        found,
+    )
+    return (
+        Part(
+            "signs",
+            "These print as boxes",
+            f"No font at hand has these signs, so papers show an empty box for each. {REMEDY}",
+            listed,
+        ),
     )

@@ -5,7 +5,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
 from enum import StrEnum
 from functools import cache
 from importlib.util import find_spec
@@ -14,8 +14,11 @@ from threading import Lock
 from typing import Any
 
 from pacewright.base.faults import CallError
-from pacewright.reports.papers.blocks import Block
+from pacewright.reports.papers.blocks import Block, Label
 from pacewright.reports.papers.qr import Code
+from pacewright.reports.papers.setting import NO_FONT
+from pacewright.reports.papers.signs import NO_SPACE, Lacking, lacking_in_cards, numbers_of
+from pacewright.reports.papers.typefaces import Typefaces, typefaces
 from pacewright.reports.words.html_text import page_in
 from pacewright.reports.words.language import ENGLISH, Language
 
@@ -23,9 +26,9 @@ _FOLDER = Path(__file__).parent
 _ONE_AT_A_TIME = Lock()
 """One setting uses all processors; several at once would only hold more memory."""
 MOST_CARDS, MOST_SECONDS = 1000, 180
-NO_SPACE = "\u200b"
-_LONG = re.compile(r"\S{18,}")
-_NOT_WORDS = frozenset({"svg", "look", "size"})
+# Up to Cyrillic: letters of other scripts may join, and a sign between them would part them.
+_LONG = re.compile("[!-\u052f]{18,}")
+_NOT_WORDS = frozenset({"key", "svg", "look", "size"})
 NOT_A_RELEASE = (
     "Made by a planning tool. It plans and does not certify: licensed people judge, sign and "
     "release. Local rules and the maker's book hold before this paper."
@@ -83,12 +86,34 @@ class Paper:
     cards: tuple[Card, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A paper set.
+
+    Parameters
+    ----------
+    made : the PDF.
+    lacking : texts with signs that no font at hand holds; they stand as boxes.
+    """
+
+    made: bytes
+    lacking: tuple[Lacking, ...]
+
+
 def pdf(paper: Paper, language: Language | None = None) -> bytes:
-    """The paper as PDF; the same paper gives the same bytes.
+    """The paper as PDF, in the font of the package; parameters and errors as ``printed``."""
+    return printed(paper, language).made
+
+
+def printed(
+    paper: Paper, language: Language | None = None, faces: Typefaces | None = None
+) -> Printed:
+    """The paper as PDF; the same paper in the same fonts gives the same bytes.
 
     Parameters
     ----------
     language : of the paper; None: English.
+    faces : fonts; None: that of the package alone.
 
     Raises
     ------
@@ -105,24 +130,58 @@ def pdf(paper: Paper, language: Language | None = None) -> bytes:
             f"{paper.key}: {len(paper.cards):,} cards were asked for. At most {MOST_CARDS:,} are "
             "printed at once. Ask for one vehicle, shop, trade or kind, or fewer days."
         )
-    done = _set(paper, language)
+    fonts = faces or typefaces(())
+    data = paper_data(paper, language)
+    lacking = fonts.lacking(data)
+    texts = lacking_in_cards(json.loads(data)["cards"], fonts) if lacking else ()
+    if texts:
+        data = paper_data(_noted(paper, lacking), language, _boxes(lacking))
+    done = _set(paper, data, fonts)
+    if done.returncode == NO_FONT:
+        raise CallError(
+            f"fonts/{done.stderr.decode(errors='replace')}: the library that sets papers cannot "
+            "use this font. A font has a family and a PostScript name. Take it away, or put in "
+            "another."
+        )
     if done.returncode:
         said = done.stderr.decode(errors="replace").strip().split("\n")[-1]
         raise CallError(
             f"{paper.key}: its pages could not be set: {said[:300]}. This is a fault of the tool "
             "or of the memory of this machine. Ask for fewer cards; report it if it stays."
         )
-    return done.stdout
+    return Printed(done.stdout, texts)
 
 
-def _set(paper: Paper, language: Language | None) -> subprocess.CompletedProcess[bytes]:
-    data = paper_data(paper, language).encode(errors="replace")
-    call = [sys.executable, "-P", str(_FOLDER / "setting.py")]
+def _boxes(signs: str) -> str:
+    return f"Boxes stand for signs that no font here holds: {numbers_of(signs)}."
+
+
+def _noted(paper: Paper, signs: str) -> Paper:
+    """The paper with labels that say what their boxes are; they have no foot of the page."""
+    cards = (
+        replace(
+            card,
+            blocks=tuple(
+                replace(one, foot=f"{_boxes(signs)} {one.foot}") if isinstance(one, Label) else one
+                for one in card.blocks
+            ),
+        )
+        for card in paper.cards
+    )
+    return replace(paper, cards=tuple(cards))
+
+
+def _set(paper: Paper, data: str, faces: Typefaces) -> subprocess.CompletedProcess[bytes]:
+    call = [sys.executable, "-P", str(_FOLDER / "setting.py"), *map(str, faces.files)]
     if not _ONE_AT_A_TIME.acquire(timeout=MOST_SECONDS):
         raise _too_long(paper, "waited behind others for")
     try:
         return subprocess.run(
-            call, input=data, capture_output=True, timeout=MOST_SECONDS, check=False
+            call,
+            input=data.encode(errors="replace"),
+            capture_output=True,
+            timeout=MOST_SECONDS,
+            check=False,
         )
     except subprocess.TimeoutExpired:
         raise _too_long(paper, "took") from None
@@ -137,9 +196,10 @@ def _too_long(paper: Paper, did: str) -> CallError:
     )
 
 
-def paper_data(paper: Paper, language: Language | None = None) -> str:
-    """The paper as JSON, as ``paper.typ`` reads it."""
+def paper_data(paper: Paper, language: Language | None = None, boxes: str = "") -> str:
+    """The paper as JSON, as ``paper.typ`` reads it; ``boxes`` says what boxes on it stand for."""
     more = {
+        "boxes": _plain(boxes, language),
         "not_a_release": _plain(NOT_A_RELEASE, language),
         "page_of": _plain(PAGE_OF, language),
         "lang": language.code.partition("-")[0] if language else ENGLISH,

@@ -91,6 +91,15 @@ class Works:
         usual = self.calendar.hours_a_day
         return {shop.shop_id: shop.hours_a_day or usual for shop in self.shops}
 
+    @cached_property
+    def rob_hours(self) -> dict[str, float]:
+        """Unit kind -> work of taking one off a built vehicle and fitting it again [h]."""
+        usual = self.settings.plan.rob_hours
+        return {
+            one.unit_kind_id: usual if one.rob_hours is None else one.rob_hours
+            for one in self.unit_kinds
+        }
+
     def horizon_end(self) -> date:
         """Last day of the last week planned."""
         plan = self.settings.plan

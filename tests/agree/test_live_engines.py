@@ -3,11 +3,13 @@
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 from flow_works import MONDAY, flow_works
 from pacewright.events.codes import Code
 from pacewright.events.fold import take
+from pacewright.events.things import Unit
 from pacewright.events.units import Removed
 from pacewright.parts.tables import FloatHeld
 from pacewright.shops.tables import Assembly
@@ -66,13 +68,15 @@ def live_tables(benches: bool) -> list[FlowTable]:
 
 
 def in_debt(told: RowsTold, at: int) -> LiveStart:
-    """The record at a minute, a motor taken off again some vehicles that had got one."""
+    """The record at a minute: motors taken off again that had gone on, axles off at the strip."""
     standing, now = told.until(at).copy(), told.moment(at)
     for vehicle in standing.inside():
         whole = standing.whole(vehicle.vehicle_id)
         if whole.stands and whole.stage_id in ("fit", "test"):
             for unit in standing.units_on(vehicle.vehicle_id)[:1]:
                 take(standing, Removed(now, unit, whole.piece))
+        if whole.stands and whole.stage_id == "strip":
+            take(standing, Removed(now, Unit("axle", f"A-{vehicle.vehicle_id}"), whole.piece))
     return LiveStart(standing, now)
 
 
@@ -83,7 +87,8 @@ def test_live_starts(benches: bool, robbing: bool) -> None:
     from pacewright.simulate.kernel.engine import run_kernel
 
     for table in live_tables(benches):
-        one = replace(table, robbing=int(robbing), rob_minutes=60)
+        kinds = replace(table.kinds, rob_minutes=np.full_like(table.kinds.lot, 60))
+        one = replace(table, robbing=int(robbing), kinds=kinds)
         compiled = run_kernel(one, 7, 2, events=True)
         assert compiled is not None
         assert_same(compiled, run_heap(one, 7, 2, events=True))

@@ -46,7 +46,9 @@ def rob_cost(
     ---------
     Days later of a vehicle: mean over paired runs of its release with the robbing less without,
     in working days; half width z s / sqrt(n) at 95 %. Vehicle-days: the sum over all vehicles that
-    the record knows. Hours: ``plan.rob_hours`` on each of the two; they are not in the days.
+    the record knows. Of the robbed vehicle the work left where it stands waits for another unit
+    and then goes on, with the hours of fitting that added (``start_debt``); what it was tested for
+    without the unit is tested again. Hours: ``rob_hours`` of the kind, on each of the two.
     """
     refused = refused_for(at, event, door)
     cost = RobCost(
@@ -72,7 +74,7 @@ def rob_cost(
     days = [worked_days(one, at.now) for one in runs]
     later = {name: days[1][name] - days[0][name] for name in days[0]}
     ids = vehicle_of(at.standing, event.off), vehicle_of(at.standing, event.to)
-    hours = at.works.settings.plan.rob_hours
+    hours = at.works.rob_hours[event.unit.unit_kind_id]
     sides = [_side(name, hours, [_of(one.vehicles, name) for one in lists], later[name])
              for name in ids]  # fmt: skip
     others = sum(float(one.mean()) for name, one in later.items() if name not in ids)

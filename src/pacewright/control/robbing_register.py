@@ -18,6 +18,7 @@ def register(works: Works, standing: Standing, now: datetime) -> tuple[RobberyEn
     that no earlier robbing of it was made good by.
     """
     clock = clock_of(works, now)
+    usual_hours = works.settings.plan.rob_hours
     taken: set[tuple[str, str, datetime]] = set()
     rows = []
     for one in standing.robberies:
@@ -36,7 +37,7 @@ def register(works: Works, standing: Standing, now: datetime) -> tuple[RobberyEn
                 approved_by=one.approved_by,
                 second_approval=one.second_approval,
                 reason=one.reason,
-                hours=2 * works.settings.plan.rob_hours,
+                hours=2 * works.rob_hours.get(one.unit.unit_kind_id, usual_hours),
                 made_good=good.date() if good else None,
                 owed_days=max(0.0, clock.day_of(good or now) - clock.day_of(one.at)),
             )

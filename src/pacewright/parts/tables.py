@@ -84,6 +84,12 @@ class UnitKind:
         Annotated[Positive, most(1200)] | None,
         says("time from new after which it is not fitted again; blank: none [months]"),
     ] = None
+    rob_hours: Annotated[
+        Annotated[Number, most(1000)] | None,
+        says(
+            "work of taking one off a built vehicle and fitting it again; blank: plan.rob_hours [h]"
+        ),
+    ] = None
     keep_with_kind_id: Annotated[
         Id | None,
         Refers("unit_kinds", "unit_kind_id"),

@@ -98,7 +98,6 @@ def compile_flow(
         exponential=exponential() if options.scatter else constant(1.0),
         inside_limit=plan.inside_limit or 0,
         robbing=int(robbing),
-        rob_minutes=round(60 * plan.rob_hours),
         names=FlowNames(
             vehicles=tuple(one.name for one in coming),
             types=tuple(chains.of_type),

@@ -60,6 +60,8 @@ class Piece:
     minutes, redo : work to do; the part of it done again for a missed window.
     parts, begun : crews whose part is not done; whether the first of them has begun.
     robbing : minutes that robbing adds to its work here.
+    left, more : minutes of its next work where the record knows them, 0: as drawn; minutes added to
+        that at its next position.
     failed : worked minute of its first failure here; -1: none.
     held : stage whose position it holds; -1: none; TOGETHER: with the others, just parted.
     positioned : minute at which it was given its position.
@@ -83,6 +85,8 @@ class Piece:
     parts: int = 0
     begun: bool = False
     robbing: int = 0
+    left: int = 0
+    more: int = 0
     failed: int = -1
     held: int = -1
     positioned: int = 0

@@ -50,6 +50,7 @@ def kind_rows(works: Works, stretch: Stretch, scatter: bool) -> KindRows:
         unserviceable=_ints(
             [held[k.unit_kind_id].unserviceable if k.unit_kind_id in held else 0 for k in kinds]
         ),
+        rob_minutes=_ints([round(60 * works.rob_hours[one.unit_kind_id]) for one in kinds]),
     )
 
 

@@ -70,6 +70,7 @@ class ShopFloor:
         state.diary.busy.add(stage, 1, state.measured)
         self._leave(piece)
         piece.held, piece.positioned = stage, state.now
+        piece.robbing, piece.more = piece.more, 0
         state.note(Code.POSITIONED, piece.vehicle, stage, piece.number)
 
     def ask(self, piece: Piece) -> None:
@@ -165,8 +166,9 @@ class ShopFloor:
         self.state.note(Code.BATCHED, piece.vehicle, stage, piece.number)
 
     def _work(self, piece: Piece, stage: int) -> int:
-        """Whole minutes of work."""
-        return self.with_scope(piece, stage, self._drawn(piece, stage)) + piece.robbing
+        """Whole minutes of work: as drawn, or what is left of it by the record."""
+        left, piece.left = piece.left, 0
+        return (left or self.with_scope(piece, stage, self._drawn(piece, stage))) + piece.robbing
 
     def with_scope(self, piece: Piece, stage: int, minutes: float) -> int:
         """Whole minutes of work: the stage's draw and what the scope adds or takes."""

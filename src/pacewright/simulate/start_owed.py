@@ -68,9 +68,19 @@ class Owed:
         parted = {s.stage_id: c.assembly_id for c in self.chains.parts[1:] for s in c.stages}
         return {s.stage_id: parted.get(s.stage_id, "") for c in self.chains.all for s in c.stages}
 
+    def married(self) -> bool:
+        """True when it is whole again: what is owed from any stage is owed to the whole."""
+        one = self.brought.whole
+        parted = {stage.stage_id for chain in self.chains.parts for stage in chain.stages}
+        return one is not None and bool(parted & {*one.done, one.stage_id})
+
     def lead(self) -> dict[int, int]:
         """What the leading piece asks for, kind by kind."""
         found = {}
+        if self.married():
+            for k, kind in enumerate(self.works.unit_kinds):
+                if (units := self._accounts[kind.unit_kind_id]) > 0:
+                    found[k] = units
         loose = Counter[str]()
         for some in self.brought.pieces.values():
             for one in some:

@@ -11,46 +11,22 @@ import numpy as np
 
 from pacewright.events.standing import PieceStanding
 from pacewright.events.things import WHOLE, Piece
-from pacewright.parts.tables import UnitKind
 from pacewright.shops.tables import Stage
 from pacewright.simulate.calendars import Clock, Stretch
 from pacewright.simulate.chains import Chain, Chains, TypeChains
 from pacewright.simulate.crews import Crews
 from pacewright.simulate.live_start import Brought, LiveStart, lead_of, minute_of
+from pacewright.simulate.start_debt import Debts, Place, Row
 from pacewright.simulate.start_owed import Owed
 from pacewright.simulate.start_table import UNKNOWN, Floats, Ints, Stand, StartRows, There
-from pacewright.simulate.table import Then
+from pacewright.simulate.table import FAR, Then
 from pacewright.works import Works
 
 FAR_SHARE = 0.99
 """Work that has gone on longer than this share of its law is taken to have gone on so long only."""
 
-
-class _Place(NamedTuple):
-    """Step and stand of a piece; the stage (index) whose position it holds besides, -1: none."""
-
-    stand: Stand
-    step: int
-    held: int = -1
-
-
-class _Row(NamedTuple):
-    """One row before it is sorted."""
-
-    since: datetime
-    piece: int
-    place: _Place
-    known: PieceStanding | None
-    asks: dict[int, int]
-
-    def late(self, kinds: Sequence[UnitKind], here: str) -> dict[int, int]:
-        """Units it asks for though the stage where they go on is behind it."""
-        done = set(self.known.done) if self.known else set()
-        return {
-            k: units
-            for k, units in self.asks.items()
-            if units > 0 and kinds[k].fit_stage_id in done and kinds[k].fit_stage_id != here
-        }
+_ALL = 1 << 40
+"""More minutes than any work takes."""
 
 
 @dataclass(frozen=True)
@@ -75,8 +51,9 @@ class PieceStarts:
 
     def rows(self) -> StartRows:
         """The rows, in the order in which the pieces came to where they are."""
+        debts = Debts(self.works, self.chains)
         rows = sorted(
-            (self._in_debt(one) for one in self._every()), key=lambda one: (one.since, one.piece)
+            (debts.settled(one) for one in self._every()), key=lambda one: (one.since, one.piece)
         )
         work = [self._work(one) for one in rows]
         asks = np.full((len(rows), len(self.works.unit_kinds)), UNKNOWN, np.int64)
@@ -84,7 +61,7 @@ class PieceStarts:
         for place, one in enumerate(rows):
             for k, units in one.asks.items():
                 asks[place, k] = units
-            for k, units in self._late(one).items():
+            for k, units in one.late.items():
                 late[place, k] = units
         return StartRows(
             piece=_ints([one.piece for one in rows]),
@@ -99,36 +76,10 @@ class PieceStarts:
             finished=_ints([self._finished(one) for one in rows]),
             asks=asks,
             late=late,
+            more=_ints([one.more for one in rows]),
         )
 
-    def _late(self, row: _Row) -> dict[int, int]:
-        return row.late(self.works.unit_kinds, self._stage_at(row.place.step))
-
-    def _stage_at(self, step: int) -> str:
-        return self.chains.steps[step].stage.stage_id
-
-    def _in_debt(self, row: _Row) -> _Row:
-        """Where work would go on without a unit that is owed there or before, it begins anew.
-
-        It waits on its position, and what was done there is not counted: rather too late than too
-        soon. What has passed its last stage is not released before it has the unit.
-        """
-        here = self._stage_at(row.place.step)
-        lacks = self._late(row) or any(
-            units > 0 and self.works.unit_kinds[k].fit_stage_id == here
-            for k, units in row.asks.items()
-        )
-        if not lacks:
-            return row
-        stand, step, _ = row.place
-        goes = self.chains.steps[step].then == Then.RELEASE
-        if stand is Stand.AT_WORK or (stand is Stand.PASSED and goes):
-            return row._replace(place=_Place(Stand.POSITIONED, step))
-        if stand is Stand.WAITS and goes:
-            return row._replace(place=_Place(Stand.ASKS, step))
-        return row
-
-    def _every(self) -> Iterator[_Row]:
+    def _every(self) -> Iterator[Row]:
         first = 0
         for one in self.brought:
             chains = self.chains.of_type[one.coming.type_id]
@@ -136,14 +87,14 @@ class PieceStarts:
                 yield from self._of_vehicle(one, chains, first)
             first += 1 + sum(chain.pieces for chain in chains.parts[1:])
 
-    def _of_vehicle(self, one: Brought, chains: TypeChains, first: int) -> Iterator[_Row]:
+    def _of_vehicle(self, one: Brought, chains: TypeChains, first: int) -> Iterator[Row]:
         owed = Owed(self.works, self.live.standing, self.issued, one, chains)
         leading = chains.parts[0].assembly_id if chains.parts else ""
         lead = lead_of(one, leading)
         if lead is not None:
             whole = one.whole is not None
             stands = self._whole(lead, chains) if whole else self._parted(lead, chains, 0)
-            yield _Row(lead.since or self.live.now, first, stands, lead, owed.lead())
+            yield Row(lead.since or self.live.now, first, stands, lead, owed.lead())
         number = first
         for which, chain in enumerate(chains.parts[1:], start=1):
             mine = one.pieces.get(chain.assembly_id, [])
@@ -153,34 +104,35 @@ class PieceStarts:
                     known = mine[place]
                     stands = self._parted(known, chains, which)
                     since = known.since or self.live.now
-                    yield _Row(since, number, stands, known, owed.piece(chain, place))
-                elif one.whole is not None and (asks := owed.piece(chain, place)):
-                    elsewhere = _Place(Stand.ELSEWHERE, chain.first_step)
-                    yield _Row(self.live.now, number, elsewhere, None, asks)
+                    yield Row(since, number, stands, known, owed.piece(chain, place))
+                elif one.whole is None or owed.married():
+                    continue
+                elif asks := owed.piece(chain, place):
+                    elsewhere = Place(Stand.ELSEWHERE, chain.first_step)
+                    yield Row(self.live.now, number, elsewhere, None, asks)
 
     # -- where a piece stands ------------------------------------------------------------------
 
-    def _whole(self, known: PieceStanding, chains: TypeChains) -> _Place:
+    def _whole(self, known: PieceStanding, chains: TypeChains) -> Place:
         """A vehicle that is whole: before it parted, or married again."""
         parted = {stage.stage_id for chain in chains.parts for stage in chain.stages}
-        married = bool(parted & {*known.done, known.stage_id})
-        chain = chains.after if married else chains.before
+        chain = chains.after if parted & {*known.done, known.stage_id} else chains.before
         if known.stage_id in parted:
-            return _Place(Stand.ASKS, chain.first_step, self._stage_index[known.stage_id])
+            return Place(Stand.ASKS, chain.first_step, self._stage_index[known.stage_id])
         return self._on(known, chain)
 
-    def _parted(self, known: PieceStanding, chains: TypeChains, which: int) -> _Place:
+    def _parted(self, known: PieceStanding, chains: TypeChains, which: int) -> Place:
         """An assembly by itself; ``which`` 0 is the leading one."""
         chain = chains.parts[which]
         if any(one.stage_id == known.stage_id for one in chains.before.stages):
             held = self._stage_index[known.stage_id]
-            return _Place(Stand.PARTED, chain.first_step, held)
+            return Place(Stand.PARTED, chain.first_step, held)
         if not known.position and not known.came_from:
             # Entered in the books by itself: a spare, ready to be married.
-            return _Place(Stand.WAITS, chain.end_step - 1)
+            return Place(Stand.WAITS, chain.end_step - 1)
         return self._on(known, chain)
 
-    def _on(self, known: PieceStanding, chain: Chain) -> _Place:
+    def _on(self, known: PieceStanding, chain: Chain) -> Place:
         """On a stage of its way, or on none: then at the first that it has not done."""
         names = [one.stage_id for one in chain.stages]
         if known.stage_id in names and known.position:
@@ -188,20 +140,20 @@ class PieceStarts:
         held = self._stage_index.get(known.stage_id, -1) if known.position else -1
         for place, name in enumerate(names):
             if name not in known.done:
-                return _Place(Stand.ASKS, chain.first_step + place, held)
+                return Place(Stand.ASKS, chain.first_step + place, held)
         last = chain.end_step - 1
         parts = chain.assembly_id == WHOLE and self.chains.steps[last].then == Then.PART
-        return _Place(Stand.PASSED if parts or known.position else Stand.WAITS, last)
+        return Place(Stand.PASSED if parts or known.position else Stand.WAITS, last)
 
-    def _at(self, known: PieceStanding, chain: Chain, place: int) -> _Place:
+    def _at(self, known: PieceStanding, chain: Chain, place: int) -> Place:
         step, stage = chain.first_step + place, chain.stages[place]
         if known.finished and not known.failed:
             if place + 1 < len(chain.stages):
-                return _Place(Stand.ASKS, step + 1, self._stage_index[stage.stage_id])
-            return _Place(Stand.PASSED, step)
+                return Place(Stand.ASKS, step + 1, self._stage_index[stage.stage_id])
+            return Place(Stand.PASSED, step)
         if known.failed or known.began or self._works_by_itself(stage, step):
-            return _Place(Stand.AT_WORK, step)
-        return _Place(Stand.POSITIONED, step)
+            return Place(Stand.AT_WORK, step)
+        return Place(Stand.POSITIONED, step)
 
     def _works_by_itself(self, stage: Stage, step: int) -> bool:
         """A stage that needs nobody begins when the piece stands there, if it fits no unit."""
@@ -223,11 +175,14 @@ class PieceStarts:
         minutes: int = 0
         share: float = 0.0
 
-    def _work(self, row: _Row) -> _Work:
+    def _work(self, row: Row) -> _Work:
         """Which parts of the work are under way and done, and how long the last has gone on."""
         known = row.known
-        if known is None or row.place.stand is not Stand.AT_WORK:
+        if known is None or row.place.stand not in {Stand.AT_WORK, Stand.LACKS}:
             return self._Work()
+        if row.place.stand is Stand.LACKS and known.finished:
+            # All of it is done: only what was added is left.
+            return self._Work(minutes=_ALL)
         begun, ended, since = self._parts(known, row.place.step)
         if not begun:
             return self._Work(0, ended)
@@ -273,10 +228,13 @@ class PieceStarts:
     def _clock(self) -> Clock:
         return Clock.of(self.stretch.days)
 
-    def _finished(self, row: _Row) -> int:
+    def _finished(self, row: Row) -> int:
         """When the stage before was finished: when it was last told of, or came where it stands."""
         if row.known is None:
             return self.stretch.days.start
+        if row.place.stand is Stand.LACKS:
+            # Its work had begun: it has not been left to wait.
+            return FAR
         waits = row.place.stand is Stand.ASKS
         at = row.known.last_at if waits else row.known.since
         return minute_of(self.stretch, at or self.live.now)

@@ -57,6 +57,7 @@ class LiveBegin:
             late = starts.late[row].tolist()
             pieces[p].late = {k: units for k, units in enumerate(late) if units > 0}
             pieces[p].finished = int(starts.finished[row])
+            pieces[p].more = int(starts.more[row])
         for row, p in enumerate(starts.piece.tolist()):
             self._stands(row, pieces[p], int(starts.step[row]))
 
@@ -72,6 +73,10 @@ class LiveBegin:
             case Stand.POSITIONED:
                 floor.begin_at(piece, step)
                 floor.ask(piece)
+            case Stand.LACKS:
+                floor.begin_at(piece, step)
+                piece.left = self._left(row, piece)
+                floor.ask(piece)
             case Stand.AT_WORK:
                 floor.begin_at(piece, step)
                 self._works(row, piece)
@@ -85,10 +90,17 @@ class LiveBegin:
     def _works(self, row: int, piece: Piece) -> None:
         """The work of the piece goes on: what is left of it, by the crews that are not done."""
         state, starts = self.state, self._live.starts
-        stage = state.stage_of[piece.step]
         piece.attempt = int(starts.attempt[row])
         if piece.attempt:
             piece.failed = state.worked
+        piece.minutes = self._left(row, piece)
+        self._floor.note_charged(piece, state.stage_of[piece.step])
+        self._crews.resume(piece, int(starts.begun[row]), int(starts.ended[row]))
+
+    def _left(self, row: int, piece: Piece) -> int:
+        """What is left of the work that was begun [min]."""
+        state, starts = self.state, self._live.starts
+        stage = state.stage_of[piece.step]
         number = self._floor.draw_number(piece)
         key = state.vehicle_key[piece.vehicle]
         u = state.chance(Stream.STAGE_TIME, key, state.stage_key[stage], number)
@@ -97,6 +109,4 @@ class LiveBegin:
             whole = int(state.table.stages.rectify_minutes[stage]) + whole_minutes(drawn)
         else:
             whole = self._floor.with_scope(piece, stage, drawn)
-        piece.minutes = max(1, whole - int(starts.done_minutes[row]))
-        self._floor.note_charged(piece, stage)
-        self._crews.resume(piece, int(starts.begun[row]), int(starts.ended[row]))
+        return max(1, whole - int(starts.done_minutes[row]))

@@ -45,6 +45,8 @@ class Stand(IntEnum):
     """asks for a position of its step, standing with the others where their vehicle was parted"""
     WAITS = 6
     """has passed its step, the last before it is married or goes, and stands on no position"""
+    LACKS = 7
+    """stands on a position of its step, its work begun; what is left waits for a unit it is owed"""
 
 
 class Way(IntEnum):
@@ -83,6 +85,7 @@ class StartRows:
     asks : units of each kind it asks for where they go on, shape (rows, kinds); UNKNOWN: as many
         as come off it by chance.
     late : the same for kinds whose stage is behind it: asked for on its next position.
+    more : minutes added to its work there: fitting what is owed from a stage that is done.
     """
 
     piece: Ints
@@ -97,6 +100,7 @@ class StartRows:
     finished: Ints
     asks: Ints
     late: Ints
+    more: Ints
 
 
 @dataclass(frozen=True)
@@ -152,6 +156,7 @@ NOT_LIVE = LiveRows(
         finished=_NONE,
         asks=_NO_UNITS,
         late=_NO_UNITS,
+        more=_NONE,
     ),
     AwayRows(_NONE, np.zeros(0, np.uint64), _NONE, _NONE, _NO_SHARES),
     _NONE,

@@ -236,6 +236,7 @@ class KindRows:
     site_gap, transit_minutes : mean time between draws of a second site (0: none); time until the
         site's unserviceable unit comes back for it.
     serviceable, unserviceable : units of the float at the start.
+    rob_minutes : what robbing one costs each of the two vehicles.
     """
 
     key: Keys
@@ -255,6 +256,7 @@ class KindRows:
     transit_minutes: Ints
     serviceable: Ints
     unserviceable: Ints
+    rob_minutes: Ints
 
 
 @dataclass(frozen=True)
@@ -314,8 +316,7 @@ class FlowTable:
     ----------
     exponential : quantiles of the exponential law of mean 1.
     inside_limit : most vehicles inside at once; 0: no limit.
-    robbing, rob_minutes : 1 when units may be taken off a waiting piece; what it costs each of the
-        two.
+    robbing : 1 when units may be taken off a waiting piece.
     notes : what had to be assumed, in words.
     live : the start as the record knows it.
     """
@@ -333,7 +334,6 @@ class FlowTable:
     exponential: Floats
     inside_limit: int
     robbing: int
-    rob_minutes: int
     names: FlowNames
     notes: tuple[str, ...]
     live: LiveRows = NOT_LIVE

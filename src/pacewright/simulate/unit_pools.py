@@ -136,7 +136,7 @@ class UnitPools:
         state.diary.owed.add(k, units, state.measured)
         self._given(piece, k, units)
         for one in (piece, victim):
-            one.robbing += state.table.rob_minutes
+            one.robbing += int(state.table.kinds.rob_minutes[k])
         del self._waiting[piece.index]
         return k
 

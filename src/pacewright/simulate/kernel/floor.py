@@ -78,9 +78,10 @@ def take(m: Words, p: int, s: int) -> None:
     add_busy(m, s, 1)
     leave(m, p)
     m[p + PIECE.held] = s
-    if m[RUN.robbing]:
+    if m[RUN.adds]:
         m[p + COLD.positioned] = m[RUN.now]
-        m[p + COLD.robbing] = 0
+        m[p + COLD.robbing] = m[p + COLD.more]
+        m[p + COLD.more] = 0
     note_at(m, CODE.POSITIONED, p, s)
 
 
@@ -189,9 +190,14 @@ def charged(m: Words, p: int, s: int, minutes: int) -> None:
 
 @woven
 def work_of(m: Words, x: Reals, p: int, s: int) -> int:
-    """Whole minutes of work."""
-    work = with_scope(m, x, p, time_drawn(m, x, p, s))
-    return work + m[p + COLD.robbing] if m[RUN.robbing] else work
+    """Whole minutes of work: as drawn, or what is left of it by the record."""
+    if m[RUN.adds] == 0:
+        return with_scope(m, x, p, time_drawn(m, x, p, s))
+    left = m[p + COLD.left]
+    m[p + COLD.left] = 0
+    if left == 0:
+        left = with_scope(m, x, p, time_drawn(m, x, p, s))
+    return left + m[p + COLD.robbing]
 
 
 @woven

@@ -57,6 +57,7 @@ def begin_live(m: Words, x: Reals) -> None:
         m[p + COLD.known] = m[start + START.asks]
         m[p + COLD.late] = m[start + START.late]
         m[p + PIECE.finished] = m[start + START.finished]
+        m[p + COLD.more] = m[start + START.more]
     for start in range(m[RUN.starts], m[RUN.starts_end], START.words):
         begin_piece(m, x, start)
 
@@ -103,6 +104,9 @@ def begin_positioned(m: Words, x: Reals, start: int) -> None:
     stand = m[start + START.stand]
     if stand == STAND.POSITIONED:
         ask_units(m, x, p)
+    elif stand == STAND.LACKS:
+        m[p + COLD.left] = work_left(m, x, start)
+        ask_units(m, x, p)
     elif stand == STAND.AT_WORK:
         works(m, x, start)
     elif m[m[p + PIECE.step] + STEP.then] == THEN.GO_ON:
@@ -122,11 +126,20 @@ def works(m: Words, x: Reals, start: int) -> None:
         m[p + COLD.attempt] = attempt
         m[p + COLD.redo] = 0
         m[p + COLD.failed] = m[RUN.worked]
-    u = drawn(m, STREAM.STAGE_TIME, m[p + PIECE.key], m[s + STAGE.key], attempt_of(m, p))
-    minutes = at_share(x, m[s + STAGE.law], beyond(x[start + START.share], u))
-    work = m[s + STAGE.rectify] + whole(minutes) if attempt else with_scope(m, x, p, minutes)
-    m[p + PIECE.minutes] = max(1, work - m[start + START.done])
+    m[p + PIECE.minutes] = work_left(m, x, start)
     if m[start + START.begun] | m[start + START.ended]:
         m[p + PIECE.finished] = FAR
     note_at(m, CODE.BATCHED, p, s)
     resume_crews(m, p, m[start + START.begun], m[start + START.ended])
+
+
+@compiled
+def work_left(m: Words, x: Reals, start: int) -> int:
+    """What is left of the work of a piece that was begun [min]."""
+    p = m[start + START.piece]
+    s = m[m[p + PIECE.step] + STEP.stage]
+    u = drawn(m, STREAM.STAGE_TIME, m[p + PIECE.key], m[s + STAGE.key], attempt_of(m, p))
+    minutes = at_share(x, m[s + STAGE.law], beyond(x[start + START.share], u))
+    again = m[start + START.attempt]
+    work = m[s + STAGE.rectify] + whole(minutes) if again else with_scope(m, x, p, minutes)
+    return max(1, work - m[start + START.done])

@@ -102,7 +102,7 @@ class RunWords(NamedTuple):
     waits: int
     causes: int
     robbing: int
-    rob_minutes: int
+    adds: int  # 1: work may have minutes added, or be known from the record
     full: int  # 1: a buffer was too small
     orders: int  # place of the next fresh order
     free_order: int

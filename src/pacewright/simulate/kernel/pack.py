@@ -35,6 +35,7 @@ from pacewright.simulate.kernel.things import (
     VEHICLE,
 )
 from pacewright.simulate.run import Causes
+from pacewright.simulate.start_table import Stand
 from pacewright.simulate.table import QUANTILES, FlowTable, Ints
 
 _BITS = 64
@@ -147,7 +148,7 @@ def _fill_run(ground: Ground, table: FlowTable, room: Room, unit_bits: int) -> N
         "piece_words": _piece_words(table),
         "causes": Causes.of(table).count,
         "robbing": table.robbing,
-        "rob_minutes": table.rob_minutes,
+        "adds": _adds(table),
         "free_order": NONE,
         "low_look": ground.end("look"),
     }
@@ -162,6 +163,13 @@ def _fill_run(ground: Ground, table: FlowTable, room: Room, unit_bits: int) -> N
     values |= {"streams": begins["stream"], "orders": begins["order"], "units": begins["unit"]}
     for word, value in values.items():
         ground.m[getattr(RUN, word)] = value
+
+
+def _adds(table: FlowTable) -> int:
+    """1 when the work of a piece may be other than as drawn."""
+    starts = table.live.starts
+    known = (starts.stand == Stand.LACKS).any() or (starts.more > 0).any()
+    return int(table.robbing or known)
 
 
 def _fill_tables(ground: Ground, table: FlowTable) -> None:

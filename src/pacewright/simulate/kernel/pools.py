@@ -169,8 +169,8 @@ def rob(m: Words, x: Reals, p: int) -> int:
     add_owed(m, k, units)
     given(m, k, own, units)
     free_order(m, own)
-    m[p + COLD.robbing] += m[RUN.rob_minutes]
-    m[victim + COLD.robbing] += m[RUN.rob_minutes]
+    m[p + COLD.robbing] += m[k + KIND.rob_minutes]
+    m[victim + COLD.robbing] += m[k + KIND.rob_minutes]
     return k
 
 

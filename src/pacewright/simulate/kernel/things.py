@@ -57,6 +57,8 @@ class ColdWords(NamedTuple):
     failed: int
     redo: int
     robbing: int
+    left: int  # minutes of its next work where the record knows them; 0: as drawn
+    more: int  # minutes added to its work on its next position
     lacks: int  # kinds of which it lacks units
     positioned: int
     day: int  # on which its vehicle was called in
@@ -228,6 +230,7 @@ class KindWords(NamedTuple):
     float_key: int
     serviceable: int
     unserviceable: int
+    rob_minutes: int
     words: int
 
 
@@ -284,6 +287,7 @@ class StartWords(NamedTuple):
     finished: int
     asks: int  # place of the units it asks for
     late: int  # place of those it asks for on its next position; NONE
+    more: int
     words: int
 
 

@@ -2,7 +2,7 @@
 
 import uuid
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
@@ -11,10 +11,12 @@ from pacewright.base.faults import CallError, WorksFaultyError
 from pacewright.events.record import Corrected
 from pacewright.events.registry import KIND_OF, KINDS
 from pacewright.events.things import Event
+from pacewright.events.units import Robbed
 from pacewright.events.written import UnreadableEventError, read_event, write_event
 from pacewright.ledger.entry import Answer, Entry, Kept, Outcome
 from pacewright.ledger.errors import RecordError
 from pacewright.office.access import Person
+from pacewright.office.agreeing import agrees, faults_of_agreement, waits_until
 from pacewright.office.booking import By, NotAnEventError, entry_from_text, entry_of
 from pacewright.office.desk import Desk
 from pacewright.office.event_form import coded
@@ -46,6 +48,7 @@ __all__ = [
     "written_entry",
 ]
 
+ASKED = "robbing_asked"
 MOST_BEHIND = 50
 """Corrections of corrections followed back; nobody mends that often."""
 
@@ -97,6 +100,8 @@ def typed_entry(
     for name in names_asked(kind):
         if name != SECOND and not given.get(name, "").strip():
             given[name] = sender.person.name
+    if kind == ASKED and not given.get("until", "").strip():
+        given |= _until(desk)
     by = By(sender.person.name, sender.device, reference)
     entry = entry_from_text(kind, given, by, desk.now(), event_id)
     check_entry(desk, sender, entry)
@@ -108,8 +113,8 @@ def written_entry(
 ) -> Entry:
     """A written event (as a record keeps it) as an entry the sender may hand in.
 
-    The version may be left out (the present one is meant), and so may ``at`` (now) and who acts
-    (the sender).
+    The version may be left out (the present one is meant), and so may ``at`` (now), who acts
+    (the sender) and until when an asked approval waits (the end of the next working day).
 
     Raises
     ------
@@ -121,6 +126,7 @@ def written_entry(
     if kind in KINDS:
         own = {name: sender.person.name for name in names_asked(kind) if name != SECOND}
         now = desk.now().isoformat(timespec="minutes")
+        own |= _until(desk) if kind == ASKED else {}
         given = {"version": KINDS[kind].VERSION, "at": now} | own | given
     try:
         event = read_event(given)
@@ -129,6 +135,11 @@ def written_entry(
     entry = entry_of(event, By(sender.person.name, sender.device, reference), event_id)
     check_entry(desk, sender, entry)
     return entry
+
+
+def _until(desk: Desk) -> dict[str, str]:
+    until = waits_until(desk.works, desk.now())
+    return {"until": until.isoformat(timespec="minutes")}
 
 
 def check_entry(desk: Desk, sender: Sender, entry: Entry) -> None:
@@ -152,9 +163,16 @@ def check_entry(desk: Desk, sender: Sender, entry: Entry) -> None:
         )
     else:
         check_allowed(person, event)
-        faults = list(names_of_others(person, event, _vouched(desk, sender, event)))
+        faults = list(_named(desk, sender, event))
     if faults:
         raise NotAllowedError("\n".join(faults))
+
+
+def _named(desk: Desk, sender: Sender, event: Event) -> Iterator[str]:
+    if isinstance(event, Robbed) and agrees(sender.person, event):
+        with desk.standing() as standing:
+            return iter([*faults_of_agreement(desk.access, standing, desk.now(), event)])
+    return names_of_others(sender.person, event, _vouched(desk, sender, event))
 
 
 def _read(body: Mapping[str, Any]) -> Event:

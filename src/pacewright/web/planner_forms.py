@@ -7,12 +7,14 @@ from urllib.parse import urlencode
 
 from starlette.requests import Request
 
-from pacewright.control.next_move import MOVE
+from pacewright.control.next_move import MOVE, Move
 from pacewright.events.scan import code_of
 from pacewright.office.access import Person
+from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import new_id
 from pacewright.office.replacing import versions
 from pacewright.office.rights import Right
+from pacewright.office.robbing_waits import Waiting, waiting, waiting_for
 from pacewright.office.sheets.programme_move import asked_move
 from pacewright.office.sheets.shortages_allot import BETWEEN, MOST_AT_ONCE, allotment_paper
 from pacewright.office.sheets.shortages_rob_sheet import rob_state
@@ -80,10 +82,20 @@ def _rob(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
     desk = desk_of(request)
     state = rob_state(desk, day_paper(desk), dict(request.query_params))
     priced = state.cost is not None and not state.cost.refused
+    may = person.may(Right.APPROVE_ROBBING) and not desk.read_only
+    waits = waiting_for(desk, state.case.unit) if state.case.unit else None
+    this = waits is not None and (waits.off, waits.to) == (state.case.off, state.case.to)
+    mine = waits is not None and waits.asked.approved_by == person.name
     values = {
         "case": state.case,
         "pending": state.pending,
-        "may_approve": priced and person.may(Right.APPROVE_ROBBING) and not desk.read_only,
+        "waits": waits,
+        "this": this,
+        "mine": mine,
+        "may": may,
+        "may_ask": may and priced and (waits is None or waits.over),
+        "may_agree": may and priced and this and not mine and waits is not None and not waits.over,
+        "may_approve": may and priced,
         "event_id": new_id(),
     }
     return "rob.html.j2", values
@@ -102,8 +114,16 @@ def _table(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
 
 def _today(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
     desk = desk_of(request)
-    if desk.read_only or not person.may(Right.BOOK_WORK):
-        return None
+    waits: list[Waiting] = []
+    if person.may(Right.APPROVE_ROBBING):
+        waits = [one for one in waiting(desk) if one.asked.approved_by != person.name]
+    moves = _moves(desk) if person.may(Right.BOOK_WORK) and not desk.read_only else []
+    values = {"moves": moves, "waits": [one for one in waits if not one.over]}
+    return ("today_page.html.j2", values) if moves or waits else None
+
+
+def _moves(desk: Desk) -> list[tuple[Move, str]]:
+    """Moves that can be made now, each with what its form is filled in with."""
     paper = day_paper(desk)
     codes = {str(piece): code_of(piece) for piece in paper.standing.pieces}
     moves = [
@@ -112,7 +132,7 @@ def _today(request: Request, person: Person) -> tuple[str, dict[str, Any]] | Non
         for one in paper.today.found.moves
         if one.what == MOVE and one.piece in codes
     ]  # fmt: skip
-    return "today_page.html.j2", {"moves": moves[:MOST_MOVES]}
+    return moves[:MOST_MOVES]
 
 
 PLANNER_FORMS: dict[str, Forms] = {

@@ -39,6 +39,27 @@ ENGLISH_PLANNER = MappingProxyType(
         "rob_second": "Second approval: name of another person who may",
         "rob_password": "Password of that second person",
         "rob_reason": "Why",
+        "rob_first_alone": "Approve, and let another approve at an own screen",
+        "rob_first_says": (
+            "Nothing is booked yet. It waits until the end of the next working day on Shortages, "
+            "and on Today of those who may give the second approval."
+        ),
+        "rob_two_here": "The second person is here: approve together at this screen",
+        "rob_agree": "Approve as the second, and book it",
+        "rob_agree_says": (
+            "The price above is the one of now. Booked are both names, the reason and the moment."
+        ),
+        "rob_waits": "It waits for a second approval",
+        "rob_over": "Its time is over; approve it anew, or take it off the list",
+        "rob_other": "What waits is another case of this unit",
+        "rob_asked_by": "{} approved it on {}; it waits until {}. Why: {}",
+        "rob_refuse": "Refuse it",
+        "rob_withdraw": "Withdraw it",
+        "rob_refuse_why": "Why not",
+        "rob_withdraw_why": "Why it is withdrawn",
+        "waits_second": "Waits for your approval:",
+        "waits_asked": "{} approved it on {}, {} hours ago.",
+        "waits_look": "See the price and decide",
         "rob_says": "Both names, the reason and the moment are kept in the record.",
         "find": "Find in any cell",
         "whole_file": "The whole file",

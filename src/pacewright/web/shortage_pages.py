@@ -1,4 +1,4 @@
-"""Issuing what the allotment proposes, and robbing on two approvals."""
+"""Issuing what the allotment proposes; robbing on two approvals, at one screen or at two."""
 
 from collections.abc import Callable, Mapping, Sequence
 
@@ -10,9 +10,10 @@ from starlette.responses import Response
 from pacewright.base.faults import CallError
 from pacewright.office.access import Person
 from pacewright.office.desk import Desk
-from pacewright.office.desk_booking import Entry, Outcome, hand_in
+from pacewright.office.desk_booking import Answer, Outcome, Sender, hand_in
 from pacewright.office.errors import NotFoundError
 from pacewright.office.rights import Right
+from pacewright.office.robbing_waits import agree, ask, decline
 from pacewright.office.sheets.catalogue import SHEETS
 from pacewright.office.sheets.shortages_allot import issue_entries
 from pacewright.office.sheets.shortages_rob import robbed_entry
@@ -32,31 +33,42 @@ def issue(request: Request, desk: OpenDesk, cells: Typed) -> Response:
     person = MAY_ISSUE(request)
     ticked = [text for name, text in cells.items() if name.startswith("tick-")]
 
-    def entries() -> list[Entry]:
+    def book() -> Sequence[Answer]:
         sender = sender_of(request, person, cells)
-        return issue_entries(desk, sender, ticked, cells.get("event_id", ""))
+        entries = issue_entries(desk, sender, ticked, cells.get("event_id", ""))
+        return hand_in(desk, entries, together=True)
 
-    return _booked(request, desk, person, "allot", entries)
+    return _booked(request, person, "allot", book)
 
 
 @router.post("/shortages/rob")
 def rob(request: Request, desk: OpenDesk, cells: Typed) -> Response:
-    """Book a robbing on the approval of who is signed in and of a second person."""
+    """Approve a robbing as the first or the second, both at once, or decline what waits."""
     person = MAY_ROB(request)
     asked: Mapping[str, str] = {**cells, **request.query_params}
+    act = ACTS.get(cells.get("act", ""), _at_one_screen)
 
-    def entries() -> list[Entry]:
-        return [robbed_entry(desk, sender_of(request, person, cells), asked)]
+    def book() -> Sequence[Answer]:
+        return act(desk, sender_of(request, person, cells), asked)
 
-    return _booked(request, desk, person, "rob", entries)
+    return _booked(request, person, "rob", book)
+
+
+def _at_one_screen(desk: Desk, sender: Sender, asked: Mapping[str, str]) -> Sequence[Answer]:
+    """Two persons approve in one form: the second types the own password there."""
+    return hand_in(desk, [robbed_entry(desk, sender, asked)])
+
+
+ACTS = {"ask": ask, "agree": agree, "decline": decline}
+"""What a form of the page asks for -> what does it; else both approve at one screen."""
 
 
 def _booked(
-    request: Request, desk: Desk, person: Person, key: str, entries: Callable[[], Sequence[Entry]]
+    request: Request, person: Person, key: str, book: Callable[[], Sequence[Answer]]
 ) -> Response:
     maker = SHEETS[key]
     try:
-        answers = hand_in(desk, entries(), together=True)
+        answers = book()
     except NotFoundError as error:
         raise HTTPException(404, str(error)) from None
     except CallError as error:

@@ -8,30 +8,15 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 
-from control_case import Case
 from pacewright.events.record import Attended
-from pacewright.events.things import WHOLE, Piece, Unit
-from pacewright.events.units import Issued, Robbed
+from pacewright.events.units import Robbed
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
-from pacewright.office.sheets.shortages_rob import cost_job, rob_case
-from pacewright.office.sheets.today_paper import day_paper, plan_job
-from paper_ground import told
+from pacewright.office.sheets.today_paper import plan_job
 from planner_desk import NOW, story_desk
 from record_entries import entries
+from robbing_desk import ROB, priced, with_donor
 from web_desk import PASSWORD, browser
-
-CASE = {"unit": "motor:M-5", "to": "vehicle:101"}
-ROB = "/shortages/rob?unit=motor:M-5&to=vehicle:101"
-
-
-def with_donor() -> Case:
-    """The story, and a motor M-5 that was issued for 103 though 101 waits for one."""
-    case = told()
-    case.in_store("motor", "M-5")
-    case.tell(Issued, Unit("motor", "M-5"), Piece(WHOLE, "103"))
-    case.in_store("motor", "M-6")
-    return case
 
 
 @pytest.fixture(scope="module")
@@ -50,12 +35,6 @@ def own_desk(tmp_path: Any) -> Iterator[Desk]:
     made = story_desk(tmp_path, with_donor(), roles)
     yield made
     made.close()
-
-
-def priced(desk: Desk) -> None:
-    """The price of the robbing is there."""
-    paper = day_paper(desk)
-    assert cost_job(desk, paper, rob_case(paper, CASE), 60.0).there()
 
 
 def approve(client: TestClient, **cells: str) -> Any:

@@ -6,13 +6,14 @@ from pacewright.control.shortages import Shortage
 from pacewright.events.scan import code_of
 from pacewright.events.things import WHOLE
 from pacewright.office.desk import Desk
+from pacewright.office.robbing_waits import Waiting, waiting
 from pacewright.office.sheets.shortages_rob import MARK
 from pacewright.office.sheets.today import LINKS
 from pacewright.office.sheets.today_paper import DayPaper, day_paper
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.drawings.wait_bars import Wait, wait_bars
 from pacewright.reports.sheet import Figure, Part, Sheet
-from pacewright.reports.table import Table, number, table, text, whole
+from pacewright.reports.table import Table, moment, number, table, text, whole
 from pacewright.reports.today_tables import shortage_table
 from pacewright.reports.written import listed, some
 from pacewright.reports.written import number as written
@@ -56,6 +57,12 @@ def shortages(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                  "two persons approve.", _robbing(paper),
                  links={"want": "/shortages/rob?for={}", "vehicle_id": "/vehicles/{}"},
                  empty="Nothing is short, so nothing is to be robbed."),
+            Part("waiting", "Robbings that wait for a second approval",
+                 "One person approved each at its price of then. Another who may approve sees the "
+                 "price of now on the page it leads to, and agrees or refuses; booked it is only "
+                 "then. Age by the works clock.", _waiting_table(waiting(desk)),
+                 links={"unit": "/shortages/rob?waiting={}"},
+                 empty="None: no robbing waits for a second approval."),
         ),
         caution=CAUTION,
         basis=(*paper.basis, f"Demand from: {one.asked.source}."),
@@ -131,6 +138,19 @@ def _owners(rows: Sequence[Shortage]) -> Table:
          number("vehicle_days", "dearest of its rows", "vehicle working days",
                 lambda o: max(r.vehicle_days for r in mine(o)))),
         owners,
+    )  # fmt: skip
+
+
+def _waiting_table(rows: Sequence[Waiting]) -> Table:
+    return table(
+        ("waiting", "Waiting for a second approval", "The longest first."),
+        (text("unit", "what would be taken"), text("off", "off what"), text("to", "for what"),
+         text("shown", "first approval"), text("reason", "why", "asked.reason"),
+         moment("asked_at", "when it was approved first", "asked.at"),
+         number("age_hours", "since then", "hours"),
+         moment("until", "until when another may agree", "asked.until"),
+         text("state", "waits, its time is over, or it may not be done any more")),
+        rows,
     )  # fmt: skip
 
 

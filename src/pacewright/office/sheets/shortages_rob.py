@@ -1,6 +1,6 @@
 """Robbing one vehicle for another: who could give, what it would cost, what was robbed before."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -69,6 +69,10 @@ class RobCase:
 def rob_case(paper: DayPaper, asked: Mapping[str, str]) -> RobCase:
     """What is asked for, by ``for`` (``motor/vehicle:101``) or by ``unit`` and ``to``.
 
+    Parameters
+    ----------
+    asked : ``off`` may be named as well; else it is what the unit is on, or was issued for.
+
     Raises
     ------
     NotFoundError : the record does not know it.
@@ -84,7 +88,31 @@ def rob_case(paper: DayPaper, asked: Mapping[str, str]) -> RobCase:
         raise NotFoundError(f"unit {unit_code[:60]}: the record does not know it. Check the code.")
     _known_piece(paper, to)
     off = known.onto or known.issued_to
-    return RobCase(unit.unit_kind_id, to, code_of(unit), code_of(off) if off else "")
+    told = asked.get("off", "").strip() or (code_of(off) if off else "")
+    return RobCase(unit.unit_kind_id, to, code_of(unit), told)
+
+
+def as_waits(desk: Desk, asked: Mapping[str, str]) -> Mapping[str, str]:
+    """What is asked for; by ``waiting``, a unit whose robbing waits, in full.
+
+    It is told off what it was asked for, though it may be elsewhere now: that is told then.
+
+    Raises
+    ------
+    NotFoundError : no robbing of the unit waits.
+    """
+    code = asked.get("waiting", "").strip()
+    if not code:
+        return asked
+    parts = parts_of_code(code)
+    with desk.standing() as standing:
+        waits = standing.robbing_asked.get(Unit(*parts)) if parts else None
+    if waits is None:
+        raise NotFoundError(
+            f"unit {code[:60]}: no robbing of it waits. It was booked, refused or withdrawn "
+            "meanwhile, or never asked. Look at the shortages."
+        )
+    return {**asked, "unit": code, "off": code_of(waits.off), "to": code_of(waits.to)}
 
 
 def _known_piece(paper: DayPaper, code: str) -> bool:
@@ -196,23 +224,14 @@ def robbed_entry(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Entry:
     CallError : the price has not been shown, a field lacks, or it may not be robbed.
     NotFoundError : the record does not know unit or vehicle.
     """
-    paper = day_paper(desk)
-    case = rob_case(paper, cells)
-    job = cost_job(desk, paper, case, 0.0)
     second = cells.get("second_approval", "").strip().lower()
     reason = cells.get("reason", "").strip()
     faults = []
-    if price_of(job) is None:
-        faults.append("The price of this robbing is not there yet. Look at it before you approve.")
     if not reason:
         faults.append("reason: not given. A robbing is booked with its reason. Fill it in.")
     if not second:
         faults.append("second approval: nobody named. Two persons approve. Let another sign too.")
-    if faults:
-        raise CallError("\n".join(faults))
-    refused = refused_now(desk, event_of(case, desk.now(), (sender.person.name, second)))
-    if refused:
-        raise CallError("\n".join(refused))
+    case = priced_case(desk, cells, faults, (sender.person.name, second))
     fields = {
         "unit": case.unit,
         "off": case.off,
@@ -221,6 +240,31 @@ def robbed_entry(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Entry:
         "reason": reason,
     }
     return typed_entry(desk, sender, "robbed", fields, cells.get("event_id", "")[:80])
+
+
+def priced_case(
+    desk: Desk, cells: Mapping[str, str], faults: Sequence[str], names: tuple[str, str] = NOBODY
+) -> RobCase:
+    """The case a form names, its price seen and nothing against it as everything stands now.
+
+    Parameters
+    ----------
+    faults : what else is wrong with the form; all is told together.
+    names : of those who approve.
+
+    Raises
+    ------
+    As ``robbed_entry``.
+    """
+    paper = day_paper(desk)
+    case = rob_case(paper, as_waits(desk, cells))
+    told = list(faults)
+    if price_of(cost_job(desk, paper, case, 0.0)) is None:
+        told.insert(0, "The price of this robbing is not there yet. Look at it before you approve.")
+    told = told or list(refused_now(desk, event_of(case, desk.now(), names)))
+    if told:
+        raise CallError("\n".join(told))
+    return case
 
 
 def refused_now(desk: Desk, event: Robbed) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from pacewright.office.desk import Desk
 from pacewright.office.sheets.shortages_rob import (
     RUNS,
     RobCase,
+    as_waits,
     cost_job,
     donors,
     price_of,
@@ -57,7 +58,7 @@ def rob_state(desk: Desk, paper: DayPaper, asked: Mapping[str, str]) -> RobState
     NotFoundError : the record does not know unit or vehicle.
     NoPlanError : the works cannot be run through.
     """
-    case = rob_case(paper, asked)
+    case = rob_case(paper, as_waits(desk, asked))
     if not case.unit:
         return RobState(case, None, False)
     cost = price_of(cost_job(desk, paper, case))

@@ -19,7 +19,13 @@ ACCEPT, REJECT = "accept", "reject"
 
 def seen_of(one: Proposal) -> str:
     """What was seen of a proposal when it was decided, to be held against what is there then."""
-    return f"{one.old!r} {one.proposed!r} {one.sample!r}"
+    return seen_figures(one.old, one.proposed, one.sample)
+
+
+def seen_figures(old: float | None, proposed: float, sample: float) -> str:
+    """What was seen, from the figures of a proposal's row."""
+    before = None if old is None else float(old)
+    return f"{before!r} {float(proposed)!r} {float(sample)!r}"
 
 
 def decide_at_desk(

@@ -15,6 +15,9 @@ MOST_FILES = 30
 MOST_UNPACKED = 64 * 1024 * 1024
 """A workbook that unpacks to more is a bomb, or no day's sheet."""
 
+MOST_WORKBOOK = 512 * 1024 * 1024
+"""So far the workbook of a whole works may unpack; 100,000 vehicles come to some 100 MB."""
+
 _STRANGE = re.compile(r"[^A-Za-z0-9._ -]")
 _ZIP = b"PK\x03\x04"
 
@@ -79,7 +82,19 @@ def _not_as_named(name: str, content: bytes) -> str:
     )
 
 
-def _no_workbook(name: str, content: bytes) -> str:
+def checked_workbook(name: str, content: bytes) -> None:
+    """Prove that a file is an XLSX workbook before anything reads it.
+
+    Raises
+    ------
+    CallError : it is none, or a bomb.
+    """
+    fault = _no_workbook(name, content, MOST_WORKBOOK)
+    if fault:
+        raise CallError(fault)
+
+
+def _no_workbook(name: str, content: bytes, most: int = MOST_UNPACKED) -> str:
     wrong = f"{name}: it is no XLSX workbook. Save it as 'Excel workbook (.xlsx)'."
     if not content.startswith(_ZIP):
         return wrong
@@ -87,22 +102,22 @@ def _no_workbook(name: str, content: bytes) -> str:
         with ZipFile(BytesIO(content)) as archive:
             names = {one.filename for one in archive.infolist()}
             unpacked = sum(one.file_size for one in archive.infolist())
-            if unpacked <= MOST_UNPACKED:
+            if unpacked <= most:
                 # The sizes it tells may be wrong; unpacking says how large it is.
-                unpacked = _unpacked(archive)
+                unpacked = _unpacked(archive, most)
     except (BadZipFile, OSError, ValueError, RuntimeError, NotImplementedError, zlib.error):
         return wrong
     if "xl/workbook.xml" not in names:
         return wrong
-    if unpacked > MOST_UNPACKED:
-        return f"{name}: it unpacks to more than {MOST_UNPACKED // 2**20} MB. Send less at a time."
+    if unpacked > most:
+        return f"{name}: it unpacks to more than {most // 2**20} MB. Send less at a time."
     return ""
 
 
-def _unpacked(archive: ZipFile) -> int:
+def _unpacked(archive: ZipFile, most: int) -> int:
     size = 0
     for one in archive.infolist():
         with archive.open(one) as part:
-            while size <= MOST_UNPACKED and (some := part.read(1 << 20)):
+            while size <= most and (some := part.read(1 << 20)):
                 size += len(some)
     return size

@@ -33,8 +33,12 @@ from pacewright.web import (
     token_pages,
     whatif_pages,
 )
+from pacewright.web.api import decisions as api_decisions
 from pacewright.web.api import events as api_events
+from pacewright.web.api import files as api_files
+from pacewright.web.api import people as api_people
 from pacewright.web.api import plan as api_plan
+from pacewright.web.api import sheets_of_the_day as api_import
 from pacewright.web.api.described import describe
 from pacewright.web.guard.headers import Headers
 from pacewright.web.guard.origin import OwnOrigin
@@ -47,7 +51,13 @@ from pacewright.web.who import somebody_here
 
 OWN_HOSTS = ("localhost", "127.0.0.1", "[::1]", "testserver")
 
-UPLOADS = ("/works/replace", "/import", *photo_pages.TAKERS)
+UPLOADS = (
+    "/works/replace",
+    "/import",
+    "/api/import",
+    "/api/works/files",
+    *photo_pages.TAKERS,
+)
 """Paths at which files are taken."""
 
 ROUTERS = (
@@ -59,7 +69,11 @@ ROUTERS = (
     correction_pages.router,
     import_pages.router,
     token_pages.router,
+    api_decisions.router,
     api_events.router,
+    api_files.router,
+    api_import.router,
+    api_people.router,
     api_plan.router,
     paper_pages.router,
     photo_pages.router,

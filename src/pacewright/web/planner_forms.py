@@ -12,13 +12,13 @@ from pacewright.events.scan import code_of
 from pacewright.office.access import Person
 from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import new_id
-from pacewright.office.replacing import versions
 from pacewright.office.rights import Right
 from pacewright.office.robbing_waits import Waiting, waiting, waiting_for
 from pacewright.office.sheets.programme_move import asked_move
 from pacewright.office.sheets.shortages_allot import BETWEEN, MOST_AT_ONCE, allotment_paper
 from pacewright.office.sheets.shortages_rob_sheet import rob_state
 from pacewright.office.sheets.today_paper import day_paper
+from pacewright.office.works_files import versions
 from pacewright.plans.allotment import UnitAllotted
 from pacewright.plans.programme import Zone
 from pacewright.web.who import desk_of

@@ -9,9 +9,10 @@ from starlette.responses import RedirectResponse, Response
 
 from pacewright.base.faults import CallError, WorksFaultyError
 from pacewright.office.errors import NotFoundError
-from pacewright.office.replacing import MOST_BYTES, replace_table, table_file, version_file
+from pacewright.office.replacing import MOST_BYTES, replace_table
 from pacewright.office.rights import Right
 from pacewright.office.sheets.catalogue import SHEETS
+from pacewright.office.works_files import table_file, version_file
 from pacewright.web.frame import Said
 from pacewright.web.sheet_pages import show
 from pacewright.web.who import OpenDesk, Seeing, having

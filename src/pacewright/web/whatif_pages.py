@@ -7,7 +7,7 @@ from fastapi import APIRouter, Depends
 from pydantic import BaseModel, Field
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from pacewright.base.faults import CallError, WorksFaultyError
 from pacewright.office.access import Person
@@ -30,6 +30,8 @@ from pacewright.office.whatif_trial import (
     WhatIfAsked,
     faults_of,
 )
+from pacewright.web.api.answered import done, tried
+from pacewright.web.api.once import Key, once
 from pacewright.web.booking_pages import Typed
 from pacewright.web.frame import Said, environment
 from pacewright.web.sheet_pages import show
@@ -144,14 +146,51 @@ def change_file(desk: OpenDesk, person: Planning, run: int) -> Response:
     tags=["what if"],
     responses={409: {"description": "the change is faulty, or a run of yours is not over"}},
 )
-def ask_by_program(desk: OpenDesk, person: Planning, asked: WhatIfIn) -> JSONResponse:
+def ask_by_program(
+    request: Request, desk: OpenDesk, person: Planning, asked: WhatIfIn, key: Key = ""
+) -> Response:
     """Begin a run in the background; ask for it again at the address of the answer."""
     whole = WhatIfAsked(asked.name, asked.change, asked.replications, asked.weeks, asked.start)
-    try:
-        trial = trials_of(desk).ask(whole, person.name, person.shown)
-    except WorksFaultyError as error:
-        raise CallError(str(error)) from None
-    return JSONResponse({"status": "done", "data": _told(trial)}, 202)
+
+    def act() -> Response:
+        return done(_told(trials_of(desk).ask(whole, person.name, person.shown)), 202)
+
+    return once(request, person, key, asked.model_dump_json(), lambda: tried(act))
+
+
+@router.post("/api/whatif/{run}/stop", summary="Stop a run", tags=["what if"])
+def stop_by_program(desk: OpenDesk, person: Planning, run: int) -> Response:
+    """Stop a run of one's own; what it has run is lost. One that is over stays as it is."""
+
+    def act() -> Response:
+        trials_of(desk).stop(run, person.name)
+        return done(_told(trials_of(desk).one(run)))
+
+    return tried(act)
+
+
+@router.delete("/api/whatif/{run}", summary="Drop a run", tags=["what if"])
+def drop_by_program(desk: OpenDesk, person: Planning, run: int) -> Response:
+    """Forget a run of one's own; one that is not over is stopped."""
+
+    def act() -> Response:
+        trial = trials_of(desk).one(run)
+        trials_of(desk).drop(run, person.name)
+        return done(_told(trial))
+
+    return tried(act)
+
+
+@router.get(
+    "/api/whatif/{run}/change.toml",
+    summary="The change of a run",
+    tags=["what if"],
+    response_class=Response,
+    responses={200: {"content": {"application/toml": {}}, "description": "a change file"}},
+)
+def change_for_program(desk: OpenDesk, person: Planning, run: int) -> Response:
+    """The change as a file, to be kept in version control and run by ``pacewright compare``."""
+    return change_file(desk, person, run)
 
 
 def _told(trial: Trial) -> dict[str, object]:

@@ -390,6 +390,10 @@ def run(client: TestClient, words: list[str], known: dict[str, str]) -> Any:
             headers[name] = Template(value).substitute(known)
         elif word in ("-d", "--data"):
             method, body = "POST", next(left)
+        elif word == "-X":
+            method = next(left)
+        elif word == "--data-binary":
+            body = known[next(left)]
         elif word not in ("-s", "-i"):
             address = Template(word).substitute(known)
     assert address.startswith("http://testserver/"), words
@@ -400,14 +404,18 @@ def test_every_example_of_the_docs_runs(desk: Desk) -> None:
     """Each curl command of docs/rest.md, run in order, answers what it says."""
     client = program(desk, Role.PLANNER)
     token = client.headers.pop("authorization").removeprefix("Bearer ")
-    known = {"SERVER": "http://testserver", "TOKEN": token, "TAG": '"none"'}
+    engineer = program(desk, Role.ENGINEER).headers["authorization"].removeprefix("Bearer ")
+    known = {"SERVER": "http://testserver", "TOKEN": token, "TAG": '"none"', "ENGINEER": engineer}
+    trades = (desk.path / "trades.csv").read_text(encoding="utf-8")
+    known["@trades.csv"] = trades + "crane,Crane driver\n"
     told = examples()
     assert len(told) >= 8
     assert DOCS.read_text(encoding="utf-8").count("\ncurl ") == len(told)
     for status, words in told:
         answer = run(client, words, known)
         assert answer.status_code == status, (words, answer.text)
-        known["TAG"] = answer.headers.get("etag", known["TAG"])
+        if words[1:3] != ["-s", "-X"]:  # the tag of what was read, as the docs say
+            known["TAG"] = answer.headers.get("etag", known["TAG"])
         if answer.content and answer.headers["content-type"] == "application/json":
             assert answer.json()["status"] == ("done" if status < 400 else "refused")
 
@@ -421,6 +429,10 @@ def test_the_docs_name_every_address() -> None:
         "/api/plan",
         "/api/plan/TABLE",
         "/api/openapi.json",
+        "/api/works/files",
+        "/api/import",
+        "/api/people",
+        "/api/learning",
     ):
         assert f"`{address}`" in text or f"{address}`" in text, address
     for right in Right:

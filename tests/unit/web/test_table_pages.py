@@ -8,8 +8,9 @@ import pytest
 from fastapi.testclient import TestClient
 
 from pacewright.office.desk import Desk
-from pacewright.office.replacing import MOST_BYTES, versions
+from pacewright.office.replacing import MOST_BYTES
 from pacewright.office.rights import Role
+from pacewright.office.works_files import versions
 from planner_desk import story_desk
 from web_desk import browser
 

@@ -1,7 +1,7 @@
 """The tables of the works: what they hold, what is wrong with them, and every version kept."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
@@ -10,10 +10,11 @@ from pacewright.base.faults import Fault, WorksFaultyError
 from pacewright.files.settings import settings_known
 from pacewright.files.write import cell_text
 from pacewright.office.desk import Desk
+from pacewright.office.differing import flat
 from pacewright.office.folder import open_works
-from pacewright.office.replacing import checked_name, table_names, versions
 from pacewright.office.sheets.asked import whole_asked
 from pacewright.office.sheets.today_paper import look
+from pacewright.office.works_files import checked_name, table_names, versions
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.table import Table, TableColumn, table, text, whole, yes_no
 from pacewright.reports.written import some
@@ -142,7 +143,7 @@ def _faults(faults: tuple[Fault, ...]) -> Table:
 
 def _settings(works: Works) -> Table:
     meanings = {one.name: one.meaning for one in settings_known()}
-    flat = list(_flat(works.settings))
+    told = flat(works.settings)
     return table(
         ("settings", "Settings", "One row a setting."),
         (text("name", "setting", lambda one: one[0]),
@@ -150,17 +151,8 @@ def _settings(works: Works) -> Table:
          text("meaning", "what it means",
               lambda one: meanings.get(".".join("N" if p.isdigit() else p
                                                 for p in one[0].split(".")), ""))),
-        flat,
+        told,
     )  # fmt: skip
-
-
-def _flat(value: Any, name: str = "") -> list[tuple[str, Any]]:
-    if hasattr(value, "__dataclass_fields__"):
-        named = [(getattr(value, one.name), f"{name}.{one.name}") for one in fields(value)]
-        return [row for part, said in named for row in _flat(part, said.strip("."))]
-    if isinstance(value, tuple):
-        return [row for place, one in enumerate(value, 1) for row in _flat(one, f"{name}.{place}")]
-    return [(name, value)]
 
 
 def _notes(notes: tuple[str, ...]) -> Table:

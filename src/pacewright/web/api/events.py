@@ -7,7 +7,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Header, Query
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 
 from pacewright.base.faults import CallError
 from pacewright.events.reference import sentence
@@ -18,7 +18,6 @@ from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import (
     Entry,
     NotNowError,
-    Outcome,
     Sender,
     hand_in,
     told_of,
@@ -28,6 +27,7 @@ from pacewright.office.event_form import fields_of
 from pacewright.office.record import faults_of_filters
 from pacewright.office.rights import right_for
 from pacewright.office.signing import NotAllowedError
+from pacewright.web.api.answered import booked, refused
 from pacewright.web.api.shapes import Booked, EventIn, Events, EventsIn, Kinds, NotBooked
 from pacewright.web.who import Known, OpenDesk, Seeing
 
@@ -143,30 +143,12 @@ def book(
     address = request.client.host if request.client else ""
     entries, faults, status = _entries(desk, person, sent, idempotency_key, address)
     if faults:
-        return JSONResponse({"status": "refused", "faults": faults}, status)
+        return refused(faults, status)
     try:
         answers = hand_in(desk, entries, together=sent.together)
     except NotNowError as error:
-        return JSONResponse({"status": "refused", "faults": [str(error)]}, 503)
-    told = [
-        {
-            "event_id": one.event_id,
-            "outcome": one.outcome.value,
-            "place": one.place,
-            "reasons": list(one.reasons),
-        }
-        for one in answers
-    ]
-    refused = [
-        f"events[{number}]: {line}"
-        for number, one in enumerate(answers)
-        if one.outcome is Outcome.REFUSED
-        for line in one.reasons
-    ]
-    data = {"answers": told}
-    if refused:
-        return JSONResponse({"status": "refused", "faults": refused, "data": data}, 409)
-    return JSONResponse({"status": "done", "data": data})
+        return refused([str(error)], 503)
+    return booked(answers)
 
 
 def _entries(

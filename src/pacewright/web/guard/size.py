@@ -72,6 +72,6 @@ class BodySize:
                 await refuse(scope, receive, send, 413, message)
 
     async def _takes_files(self, scope: Scope) -> bool:
-        if scope["method"] != "POST" or not scope["path"].startswith(self.uploads):
+        if scope["method"] not in ("POST", "PUT") or not scope["path"].startswith(self.uploads):
             return False
         return await run_in_threadpool(self.known, scope)

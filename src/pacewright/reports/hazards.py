@@ -12,15 +12,14 @@ LINES = MappingProxyType(
     {
         Hazard.HIGH_VOLTAGE: "Voltage: isolate, discharge, prove dead, earth; licensed electrical "
         "people only.",
-        Hazard.LIFTING: "Lifting or moving: everyone else is off and clear; set it on supports "
-        "before work. Nobody under or in it while it hangs or moves. Licensed lifting people and "
-        "tested gear only.",
+        Hazard.LIFTING: "Lifting or moving: all others off and clear; on supports before work; "
+        "nobody under or in it while it hangs or moves. Licensed people, tested gear.",
         Hazard.MOVES: "It runs or turns under power: way closed off, one person in charge, nobody "
         "on or under it.",
         Hazard.BRAKES: "Brakes and air: let pressure off and lock out; stored air and springs can "
         "kill. Old linings may hold asbestos. A licensed person tests.",
-        Hazard.SPRINGS: "Springs hold force: release it by the maker's method before anything is "
-        "undone.",
+        Hazard.SPRINGS: "Springs hold force: release by the maker's method before undoing "
+        "anything.",
         Hazard.PRESSURE: "Pressure: let air, oil and coolant down to nothing and lock out before "
         "anything is undone. Licensed people test tanks and hoses.",
         Hazard.BATTERIES: "Batteries: acid, gas that explodes, arcs: air the place, no flame, "
@@ -31,17 +30,15 @@ LINES = MappingProxyType(
         "Follow the local rules for air supply and waste.",
         Hazard.FIRE: "Fuel, gas, vapour: no flame or spark, aired, extinguisher at hand.",
         Hazard.HOT_WORK: "Hot work: permit, fire watch, battery and electronics off.",
-        Hazard.CHEMICALS: "Caustics, acids, degreasers: the maker's sheet first; eyes and skin "
-        "covered, eye bath at hand.",
-        Hazard.DUST: "Dust harms lungs: draw it off or keep it wet, never blow it off; mask by "
-        "local rules.",
+        Hazard.CHEMICALS: "Caustics, acids, degreasers: maker's sheet; eyes, skin covered; eye "
+        "bath.",
+        Hazard.DUST: "Dust harms lungs: draw it off or wet it, never blow it; mask by local rules.",
         Hazard.ASBESTOS: "It may hold asbestos: stop and have it tested; only licensed people "
         "take it out.",
         Hazard.CONFINED: "Closed space: air it, measure the air, a second person outside; local "
         "permit.",
         Hazard.HEIGHT: "Height or open pit: rail or harness; nobody below.",
-        Hazard.MACHINES: "Machines: guards on, nothing loose near what turns or presses; trained "
-        "people only.",
+        Hazard.MACHINES: "Machines: guards on, nothing loose near what turns or presses.",
     }
 )
 """Hazard -> its line. Common practice, no source; the maker's book and local rules come first."""

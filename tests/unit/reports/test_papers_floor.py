@@ -39,7 +39,7 @@ def test_a_card_is_of_one_trade_at_one_stage(made: Ground) -> None:
     paper = job_cards(made, {"vehicle": "102"})
     first = next(one for one in pages(paper) if "Strip out" in one)
     for words in (
-        "Job card: Fitter", "Vehicle 102", "vehicle:102", "stage:strip", "Position 1",
+        "Job card: Fitter", "Vehicle 102", "vehicle:102", "stage:strip", "position 1",
         "Strip out st-1 always 36.0", "Standard hours: 36.0 man-hours", HOURS_NOTE,
     ):  # fmt: skip
         assert words in first, words

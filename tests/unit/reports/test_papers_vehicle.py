@@ -47,7 +47,8 @@ def test_vehicle_card_tells_the_route_in_order(made: Ground) -> None:
 def test_vehicle_card_does_not_call_done_what_goes_to_any(made: Ground) -> None:
     """Of a vehicle in pieces only its lead is followed; the chassis may go to another."""
     said = text_of(vehicle_card(made, "103"))
-    assert "chassis any chassis" in said
+    assert "It is in pieces: any chassis that fits is married to it." in said
+    assert "chaxle" not in said, "the stages of a loose chassis are not followed"
     assert "chassis done" not in said
 
 

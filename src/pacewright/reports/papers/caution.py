@@ -12,18 +12,24 @@ from collections.abc import Iterable, Iterator
 
 from pacewright.base.hazards import Hazard
 from pacewright.parts.tables import Operation
-from pacewright.reports.hazards import LINES, NONE_DECLARED, declares_hazards, hazards_at
+from pacewright.reports.hazards import (
+    LINES,
+    NONE_DECLARED,
+    declares_hazards,
+    hazard_words,
+    hazards_at,
+)
 from pacewright.reports.papers.blocks import Caution
 from pacewright.works import Works
 
 GENERAL = (
-    "Licensed people, local rules and the maker's instructions come before this paper. Isolate and "
-    "lock out before work; stop when in doubt."
+    "Licensed people, local rules and the maker's book come before this paper. Isolate and lock "
+    "out before work; stop when in doubt."
 )
 LIFTING, PLANT = LINES[Hazard.LIFTING], LINES[Hazard.OVEN]
-WAITING = (
-    "Its drying, curing or soaking time is never shortened, nor the longest wait before it passed."
-)
+WAITING = "Drying, curing, soaking times are never shortened, longest waits never passed."
+
+BEWARE = "Beware here of: {}. The job cards say what to do."
 
 _BY_WORDS = (
     (r"brak|\bair\b|compress|reservoir|pneumat", Hazard.BRAKES),
@@ -43,6 +49,8 @@ def caution_for(
     places: Iterable[str],
     operations: Iterable[Operation],
     names: Iterable[str] = (),
+    *,
+    brief: bool = False,
 ) -> Caution:
     """The lines for some work.
 
@@ -51,6 +59,7 @@ def caution_for(
     places : ids of stages and unit kinds in hand; those of the operations come with them.
     operations : what is done.
     names : of whatever else is in hand; searched for words where nothing is declared.
+    brief : hazards are named in one line, for papers on the work of many; a job card has them all.
     """
     done = tuple(operations)
     of_done = (one.stage_id or one.unit_kind_id for one in done)
@@ -61,7 +70,10 @@ def caution_for(
         told.update(hazards_at(works, ids, done))
     else:
         told.update(_by_words(works, ids, (*names, *(one.name for one in done))))
-    lines = [GENERAL, *(LINES[one] for one in Hazard if one in told)]
+    found = tuple(one for one in Hazard if one in told)
+    lines = [GENERAL, *(LINES[one] for one in found)]
+    if brief and found:
+        lines = [GENERAL, BEWARE.format(hazard_words(found))]
     if any(one.stage_id in ids and (one.night_goes_on or one.longest_wait_hours is not None)
            for one in works.stages):  # fmt: skip
         lines.append(WAITING)

@@ -69,13 +69,13 @@ def load_chart(ground: Ground) -> Paper:
             "need between. Diamond: what the records show."
         )
     ]
-    for heading, rows in (
-        ("Shops, by the place that reaches least far", section.shops),
-        ("Stages", section.stages),
-        ("Trades", section.trades),
-        ("Ovens, booths and tanks", section.plant),
+    for heading, second, rows in (
+        ("Shops, by what in them reaches least far", "what that is", section.shops),
+        ("Stages", "shop", section.stages),
+        ("Trades", "shop", section.trades),
+        ("Ovens, booths and tanks", "shop", section.plant),
     ):
-        blocks += _loads(heading, rows, axis)
+        blocks += _loads((heading, second), rows, axis)
     card = Card("Load against the pace", plan.works_name, tuple(blocks), size=Size.A4_WIDE)
     return ground.paper(LOAD, "", [card])
 
@@ -113,12 +113,14 @@ def _legend(names: Sequence[str]) -> Picture:
     return Picture(inked(one), f"patterns from below: {', '.join(names)}")
 
 
-def _loads(heading: str, rows: Sequence[LoadRow], axis: Drawn) -> Iterator[Block]:
+def _loads(heads: tuple[str, str], rows: Sequence[LoadRow], axis: Drawn) -> Iterator[Block]:
+    """The rows of one table; ``heads`` are its heading and that of its second column."""
     if not rows:
         return
+    heading, second = heads
     yield Heading(heading)
     columns = (
-        Column("place", 2.2), Column("shop", 1.4), Column("gear", 1), Column("against the pace", 0),
+        Column("place", 2.2), Column(second, 1.4), Column("gear", 1), Column("against the pace", 0),
         Column("able a week", 0, True), Column("over the pace", 0, True),
         Column("why, and what to do", 4),
     )  # fmt: skip

@@ -58,7 +58,7 @@ def _caution(ground: Ground, sheet: ShopSheet) -> Block:
     places = {one.unit_kind_id for one in sheet.units} | _stages_of(ground, sheet)
     done = [one for one in ground.works.operations
             if one.unit_kind_id in places or one.stage_id in places]  # fmt: skip
-    return caution_for(ground.works, places, done)
+    return caution_for(ground.works, places, done, brief=True)
 
 
 def _units(ground: Ground, sheet: ShopSheet) -> Iterator[Block]:

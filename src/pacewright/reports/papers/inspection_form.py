@@ -84,13 +84,13 @@ def _facts(
 def _caution(ground: Ground, lines: tuple[FormLine, ...]) -> Block:
     asked = {one.item_id for one in lines}
     done = [one for one in ground.works.operations if one.operation_id in asked]
-    return caution_for(ground.works, asked, done)
+    return caution_for(ground.works, asked, done, brief=True)
 
 
 def _items(ground: Ground, lines: tuple[FormLine, ...]) -> Iterator[Block]:
     asked = [one for one in lines if not one.verdict]
     for piece in dict.fromkeys(one.piece for one in asked):
-        yield Heading(f"To judge on {piece}")
+        yield Heading(f"To judge on {piece.replace(':', ' ')}")
         yield Rows(_ASKED, [_row(ground, one) for one in asked if one.piece == piece], small=True)
     if not asked:
         yield Said("Nothing is left to judge: every item in question was looked at.")

@@ -20,7 +20,7 @@ from pacewright.reports.papers.ground import Ground, together
 from pacewright.reports.papers.jobs import IF_FOUND, Job, Jobs, Task
 from pacewright.reports.papers.press import Card, Paper, Size
 from pacewright.reports.papers.qr import code, stage_code
-from pacewright.reports.written import number
+from pacewright.reports.written import NONE, number
 
 KEY = "job-cards"
 HOURS_NOTE = (
@@ -81,11 +81,10 @@ def _card(ground: Ground, job: Job, trade_id: str, tasks: Sequence[Task]) -> Car
         size=Size.A5,
         blocks=together(
             job.held,
-            Facts(job.facts, 2),
+            Facts(tuple(one for one in job.facts if one[1] != NONE), 2),
             caution_for(ground.works, [job.place_id], done, [one.name for one in tasks]),
             _table(tasks),
-            Said(_sums(tasks), small=True),
-            *_stage(job),
+            _sums(job, tasks),
             Said("Notes: what was found, what was changed, what is left open", small=True),
             Lines(1),
             Signatures(("Done by: name, number", "Begun, ended", "Seen by")),
@@ -105,14 +104,13 @@ def _table(tasks: Iterable[Task]) -> Rows:
     return Rows(columns, rows, small=True)
 
 
-def _sums(tasks: Sequence[Task]) -> str:
+def _sums(job: Job, tasks: Sequence[Task]) -> Block:
+    """The hours, beside the code of the stage where there is one."""
     sure = sum(one.hours for one in tasks if one.when != IF_FOUND)
     more = sum(one.hours for one in tasks if one.when == IF_FOUND)
     said = f"Standard hours: {number(sure)} man-hours"
     said += f", and {number(more)} if all is found that is in question" if more else ""
-    return f"{said}. {HOURS_NOTE}"
-
-
-def _stage(job: Job) -> Iterator[Block]:
-    if job.place_id:
-        yield Codes(((stage_code(job.place_id), f"Stage {job.place_name}"),), 17)
+    said = f"{said}. {HOURS_NOTE}"
+    if not job.place_id:
+        return Said(said, small=True)
+    return Codes(((stage_code(job.place_id), said),), 17)

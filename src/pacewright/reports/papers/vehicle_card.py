@@ -56,14 +56,13 @@ def _card(ground: Ground, known: VehicleStanding) -> Card:
             Facts(tuple(_facts(ground, known)), 2),
             Caution((GENERAL, LIFTING)),
             _assemblies(ground, known.vehicle_id),
-            Heading("Route", "Leg by leg, by record and by mean times and waits. "
-                    "Dates are forecasts; the promise is above. Sign when the stage is finished."),
+            Heading("Route", _route_said(ground, known)),
             _route(ground, known),
             Heading("Units", "What a vehicle of its type carries as it is modified now; owed: "
                     "taken off and not yet made up for."),
             _units(ground, known),
             Heading("Notes"),
-            Lines(3),
+            Lines(2),
         ),
     )  # fmt: skip
 
@@ -101,21 +100,24 @@ def _assemblies(ground: Ground, vehicle_id: str) -> Codes | None:
     return Codes(tuple((code(code_of(one)), one.assembly_id) for one in parts[:4]), 17)
 
 
+def _route_said(ground: Ground, known: VehicleStanding) -> str:
+    said = ("Leg by leg, by record and by mean times and waits. Dates are forecasts; the promise "
+            "is above. Sign when the stage is finished.")  # fmt: skip
+    loose = _loose(ground, known)
+    if loose:
+        said += f" It is in pieces: any {' and any '.join(loose)} that fits is married to it."
+    return said
+
+
 def _route(ground: Ground, known: VehicleStanding) -> Rows:
     ahead = ground.seen.vehicles.get(known.vehicle_id)
-    stages = _leg_by_leg(ground, known.type_id)
+    loose = _loose(ground, known)
+    stages = [one for one in _leg_by_leg(ground, known.type_id) if one.assembly_id not in loose]
     coming = _coming(ground, ahead) if ahead else {}
-    lead = known.lead.assembly_id if known.lead else WHOLE
-
-    def elsewhere(stage: Stage) -> str:
-        # While it is in pieces only the lead is followed: the others go to any that fits.
-        loose = known.parted and stage.assembly_id not in (WHOLE, lead)
-        return f"any {stage.assembly_id}" if loose else "done"
-
     rows: list[list[Cell]] = []
     for one in stages:
         begins, ends, begun = coming.get(one.stage_id, (None, None, False))
-        state = "now" if begun else "coming" if begins is not None else elsewhere(one)
+        state = "now" if begun else "coming" if begins is not None else "done"
         rows.append([
             Strong(one.stage_id, one.name),
             ground.shop_names.get(one.shop_id, one.shop_id),
@@ -130,6 +132,15 @@ def _route(ground: Ground, known: VehicleStanding) -> Rows:
         Column("begins", 1.3), Column("ends", 1.3), Column("finished, initials", 0),
     )  # fmt: skip
     return Rows(columns, rows, "No route is known for its type.", small=True)
+
+
+def _loose(ground: Ground, known: VehicleStanding) -> tuple[str, ...]:
+    """Assemblies that are not followed while it is in pieces: any that fits is married to it."""
+    if not known.parted:
+        return ()
+    lead = known.lead.assembly_id if known.lead else WHOLE
+    legs = dict.fromkeys(one.assembly_id for one in _leg_by_leg(ground, known.type_id))
+    return tuple(one for one in legs if one not in (WHOLE, lead))
 
 
 def _leg_by_leg(ground: Ground, type_id: str) -> tuple[Stage, ...]:
@@ -163,10 +174,10 @@ def _units(ground: Ground, known: VehicleStanding) -> Rows:
         serials = [one.serial for one in on if one.unit_kind_id == kind.unit_kind_id]
         rows.append([
             kind.name, f"{count}", "always" if kind.must_change else "as found",
-            f"{owed.get(kind.unit_kind_id, 0)}", ", ".join(serials) or NONE,
+            f"{owed.get(kind.unit_kind_id, 0)}", ", ".join(serials),
         ])  # fmt: skip
     columns = (
         Column("unit kind", 3), Column("carries", 0, True), Column("changed", 0),
-        Column("owed", 0, True), Column("serials known to be on it", 3),
+        Column("owed", 0, True), Column("serials on it, by the record; else write them in", 3.4),
     )  # fmt: skip
     return Rows(columns, rows, "No unit kind fits its type.", small=True)

@@ -1,7 +1,7 @@
 """`pacewright learn`: what the record teaches, and what a person decides of it."""
 
 import json
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -48,6 +48,12 @@ def decisions(works: Path) -> list[FactorDecided]:
         return [e for e in record.mended() if isinstance(e, FactorDecided)]
 
 
+def last_told(works: Path) -> datetime:
+    """Moment of the last event on record."""
+    with open_record(works, read_only=True) as record:
+        return max(event.at for event in record.mended())
+
+
 def test_it_lists_what_differs(works: Path) -> None:
     """One line differs, with its sample, dates and range; nothing is changed."""
     before = {one: one.read_bytes() for one in works.glob("*.csv")}
@@ -63,7 +69,7 @@ def test_it_lists_what_differs(works: Path) -> None:
 
 def test_accepting_rewrites_the_cell_and_keeps_the_decision(works: Path) -> None:
     """Share and sample are in the table, all other bytes as they were; it is not asked again."""
-    before = (works / "operations.csv").read_text()
+    before, last = (works / "operations.csv").read_text(), last_told(works)
     done = learn(str(works), "--accept", BD2, "--by", "planner 1")
     assert done.exit_code == 0, done.output
     old_lines = before.split("\n")
@@ -77,10 +83,26 @@ def test_accepting_rewrites_the_cell_and_keeps_the_decision(works: Path) -> None
     [one] = decisions(works)
     assert one.accepted and one.decided_by == "planner 1" and one.old == "0.35"
     assert one.new == cells[7]
+    assert one.at == last, "by the works clock, not by that of the machine"
     assert BD2 not in learn(str(works), "--all").output
     again = learn(str(works), "--accept", BD2, "--by", "planner 1")
     assert again.exit_code == 2
     assert "proposes nothing of that name" in again.output
+
+
+def test_the_moment_of_a_decision_is_told(works: Path) -> None:
+    """A later moment is kept; one before what the decision rests on is refused."""
+    last = last_told(works)
+    early = last - timedelta(minutes=1)
+    call = (str(works), "--accept", BD2, "--by", "planner 1", "--at")
+    refused = learn(*call, early.isoformat())
+    assert refused.exit_code == 2
+    assert "rests on that" in refused.output
+    assert decisions(works) == []
+    later = last + timedelta(minutes=3)
+    assert learn(*call, later.isoformat()).exit_code == 0
+    [one] = decisions(works)
+    assert one.at == later
 
 
 def test_stars_stand_for_what_is_asked(works: Path) -> None:

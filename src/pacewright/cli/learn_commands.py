@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from pacewright.cli.moments import At
 from pacewright.cli.options import AsJson, Database
 
 
@@ -34,6 +35,7 @@ def learn(  # noqa: PLR0913, PLR0917
         Path | None,
         typer.Option("--out", metavar="DIR", help="folder for CSV tables and summary.json"),
     ] = None,
+    at: At = None,
     database: Database = "",
     as_json: AsJson = False,
 ) -> None:
@@ -41,5 +43,5 @@ def learn(  # noqa: PLR0913, PLR0917
     from pacewright.cli.learn import run
     from pacewright.office.learning import Decision
 
-    decision = Decision(tuple(accept or ()), tuple(reject or ()), by, reason)
+    decision = Decision(tuple(accept or ()), tuple(reject or ()), by, reason, at)
     run(works, decision, database, (every, out), as_json)

@@ -16,7 +16,7 @@ from pacewright.plans.learned import Learned, Proposal
 from pacewright.works import Works
 
 if TYPE_CHECKING:
-    from pacewright.ledger.entry import Entry
+    from pacewright.ledger.entry import Entry, Manner
 
 NO_RECORD = (
     "{works} has no record; factors are learned from what is recorded. Book or import what "
@@ -71,12 +71,14 @@ class Decision:
     accept, reject : proposal ids; with stars every one of the pattern that is asked.
     by : who decides.
     reason : why; needed for a rejection.
+    at : moment of the decision, works clock; None: the last the record tells of.
     """
 
     accept: tuple[str, ...]
     reject: tuple[str, ...]
     by: str
     reason: str = ""
+    at: datetime | None = None
 
 
 def decide(
@@ -110,7 +112,9 @@ def decide(
     _refuse_both(accepted, rejected)
     entries = [(one, True) for one in accepted] + [(one, False) for one in rejected]
     with Rewritten(works_path, accepted) as kept:
-        _record(works, works_path, database, decision, entries)
+        moment = _moment(decision, learned)
+        told = decision_entries(decision, entries, moment)
+        _record(works, works_path, database, told, _manner(learned, moment))
         kept.stay()
     return tuple(accepted), tuple(rejected)
 
@@ -131,6 +135,28 @@ def _named(asked: Iterable[str], known: Mapping[str, Proposal]) -> list[str]:
             )
         found |= dict.fromkeys(named)
     return list(found)
+
+
+def _moment(decision: Decision, learned: Learned) -> datetime:
+    """By the works clock, so that a record of another time is not told of the machine's."""
+    last = learned.last
+    if decision.at is None:
+        return last or datetime.now().replace(second=0, microsecond=0)
+    if last is not None and decision.at < last:
+        raise CallError(
+            f"--at {decision.at:%Y-%m-%d %H:%M}: the record tells of {last:%Y-%m-%d %H:%M} "
+            "already, and the decision rests on that. Give that moment or a later one."
+        )
+    return decision.at
+
+
+def _manner(learned: Learned, moment: datetime) -> "Manner":
+    """A record that is ahead of the machine's clock has a time of its own."""
+    from pacewright.ledger.entry import Manner
+
+    last = learned.last
+    own_time = last is not None and (last == moment or last > datetime.now())
+    return Manner(ahead=None) if own_time else Manner()
 
 
 def _refuse_both(accepted: Sequence[Proposal], rejected: Sequence[Proposal]) -> None:
@@ -156,15 +182,15 @@ def _record(
     works: Works,
     works_path: Path,
     database: str,
-    decision: Decision,
-    entries: Sequence[tuple[Proposal, bool]],
+    told: "Sequence[Entry]",
+    manner: "Manner",
 ) -> None:
     from pacewright.control.door import door_of
     from pacewright.ledger.entry import Outcome
     from pacewright.office.record import open_record
 
-    told = decision_entries(decision, entries, datetime.now().replace(microsecond=0))
-    with open_record(works_path, database, door_of(works), create=False) as record:
+    door = door_of(works)
+    with open_record(works_path, database, door, create=False, manner=manner) as record:
         answers = record.append(told, together=True)
     refused = [
         reason for one in answers if one.outcome is Outcome.REFUSED for reason in one.reasons

@@ -1,4 +1,4 @@
-"""Failures between planned changes against renewal theory: cases N01, N03 and I09.
+"""Failures between planned changes against renewal theory: cases N01, N03, I03 and I09.
 
 Sources in ``data/life-release-cases.json``: renewal theory (closed forms from memory, confirmed
 numerically).
@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from pacewright.life.renewals import renewals, turns_to_change
+from pacewright.life.replacement import age_cost_rate
 from pacewright.life.weibull import Weibull
 from published.life_case import CASES
 
@@ -54,6 +55,17 @@ def test_i09_block_replacement_of_uniform_lives() -> None:
     best = rate(wanted["T_km"])
     assert best == pytest.approx(wanted["C"], rel=1e-5)
     assert best < min(rate(0.95 * wanted["T_km"]), rate(1.05 * wanted["T_km"]))
+
+
+def test_i03_age_replacement_of_uniform_lives() -> None:
+    """I03 (Jardine and Tsang): the cost at each of four ages, and the best of them."""
+    case = CASES["I03"]
+    given, expected = case["inputs"], case["expected"]
+    law = Uniform(40_000.0)
+    rates = [age_cost_rate(law, age, given["cp"], given["cf"]) for age in given["tp"]]
+    assert rates == pytest.approx(expected["C"], abs=case["tolerance"])
+    best = min(zip(rates, given["tp"], strict=True))[1]
+    assert best == expected["best_of_these_km"]
 
 
 def test_chance_failures_are_never_changed_ahead() -> None:

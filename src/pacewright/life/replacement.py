@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pacewright.life.renewals import LifeLaw
 from pacewright.life.weibull import Weibull
 
 _POINTS = 4001
@@ -28,7 +29,7 @@ class ChangeAge:
     to_failure_rate: float
 
 
-def age_cost_rate(law: Weibull, age: float, planned_cost: float, failure_cost: float) -> float:
+def age_cost_rate(law: LifeLaw, age: float, planned_cost: float, failure_cost: float) -> float:
     """Cost for one unit of life when a part is changed at ``age`` or when it fails before.
 
     Equations

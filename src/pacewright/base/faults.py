@@ -29,7 +29,12 @@ class Finding:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Fault:
-    """A fault as shown to the user; ``row`` counts as the spreadsheet does, 0 = whole file."""
+    """A fault as shown to the user.
+
+    Parameters
+    ----------
+    row : as the spreadsheet counts; of TOML text the line; 0: the whole file.
+    """
 
     file: str
     row: int
@@ -41,7 +46,8 @@ class Fault:
     def __str__(self) -> str:
         place = self.file
         if self.row:
-            place += f" row {self.row}"
+            # A table is counted by rows, as a spreadsheet does; text by lines, as an editor does.
+            place += f" {'line' if self.file.endswith('.toml') else 'row'} {self.row}"
         if self.column:
             place += f", {self.column}"
         return f"{place}: {self.found}. {self.rule} {self.remedy}"

@@ -5,7 +5,7 @@ from pathlib import Path
 from pacewright.base.faults import Fault
 from pacewright.base.settings import Settings
 from pacewright.files.csvfile import read_csv
-from pacewright.files.settings import read_toml
+from pacewright.files.settings import read_toml, toml_row
 from pacewright.files.sheet import Sheet, UnreadableError
 
 
@@ -40,6 +40,10 @@ class Folder:
     def settings(self) -> Settings:
         """The settings of the works."""
         return read_toml(self.path / self.settings_name)
+
+    def setting_row(self, name: str) -> int:
+        """Line in which a setting stands."""
+        return toml_row(self.path / self.settings_name, name)
 
     def sheet(self, table: str, headings: tuple[str, ...]) -> Sheet:
         """The cells of a table that may have ``headings``."""

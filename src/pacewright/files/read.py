@@ -33,6 +33,7 @@ class Source(Protocol):
     def name_of(self, table: str) -> str: ...
     def file(self, name: str) -> str: ...
     def settings(self) -> Settings: ...
+    def setting_row(self, name: str) -> int: ...
     def sheet(self, table: str, headings: tuple[str, ...]) -> Sheet: ...
 
 
@@ -165,6 +166,9 @@ def _cross_faults(source: Source, reading: _Reading) -> list[Fault]:
 def _located(finding: Finding, source: Source, reading: _Reading) -> Fault:
     """The finding with the file and row the user sees."""
     table = reading.tables.get(finding.table)
-    row = table.numbers[finding.index] if table and finding.index is not None else 0
+    if table is None:
+        row = source.setting_row(finding.column)
+    else:
+        row = table.numbers[finding.index] if finding.index is not None else 0
     file = table.file if table else source.file(source.settings_name)
     return Fault(file, row, finding.column, finding.found, finding.rule, finding.remedy)

@@ -16,6 +16,7 @@ from pacewright.base.settings import Settings
 from pacewright.files.csvfile import read_text
 from pacewright.files.rows import shown
 from pacewright.files.sheet import Sheet, UnreadableError
+from pacewright.files.toml_lines import lines_of
 
 _TOML_PLACE = re.compile(r"\(at line (\d+), column \d+\)")
 _PART = Rule(
@@ -72,7 +73,8 @@ def read_toml(path: Path) -> Settings:
     ------
     UnreadableError : with all that is wrong with them.
     """
-    return settings_of(load_toml(path, "Settings are TOML text."), path.name, {})
+    given = load_toml(path, "Settings are TOML text.")
+    return settings_of(given, path.name, lines_of(read_text(path)))
 
 
 def load_toml(path: Path, rule: str) -> dict[str, Any]:
@@ -94,6 +96,11 @@ def load_toml(path: Path, rule: str) -> dict[str, Any]:
         raise UnreadableError(Fault(path.name, row, "", found, rule, remedy)) from error
     told: dict[str, Any] = _truth_as_text(given)
     return told
+
+
+def toml_row(path: Path, name: str) -> int:
+    """Line of a setting in ``works.toml``; 0: it names no line."""
+    return row_of(name, lines_of(read_text(path))) if name else 0
 
 
 def read_settings_sheet(sheet: Sheet) -> Settings:
@@ -162,7 +169,7 @@ def settings_of(given: Any, file: str, rows: dict[str, int]) -> Settings:
     Parameters
     ----------
     given : nested dictionaries and lists, as TOML has them.
-    file, rows : for faults: the file, and the row of each setting where there are rows.
+    file, rows : for faults: the file, and the row or line of each setting where that is known.
 
     Raises
     ------
@@ -184,7 +191,7 @@ def _fault(one: Any, file: str, rows: dict[str, int]) -> Fault:
     name = ".".join(steps)
     pattern = re.sub(r"\.\d+(?=\.|$)", ".N", name)
     known = _rules().get(pattern) or _rules().get(f"{pattern}.N")
-    row = rows.get(name, 0) or min((r for n, r in rows.items() if n.startswith(name)), default=0)
+    row = row_of(name, rows)
     if one["type"] == "missing":
         rule = f"It is needed: {known.meaning}." if known else "This part is needed."
         return Fault(file, row, name, "is missing", rule, "Write it.")
@@ -200,6 +207,16 @@ def _fault(one: Any, file: str, rows: dict[str, int]) -> Fault:
         return Fault(file, row, name, "does not fit together", rule, "Change one of them.")
     rule_of = known.rule if known else _PART
     return Fault(file, row, name, _found(one["input"]), rule_of.rule, rule_of.remedy)
+
+
+def row_of(name: str, rows: dict[str, int]) -> int:
+    """Row of a setting, of the first within it, or of the part in which it should stand."""
+    within = [row for other, row in rows.items() if other.startswith(f"{name}.")]
+    row = rows.get(name, 0) or min(within, default=0)
+    while not row and "." in name:
+        name = name.rpartition(".")[0]
+        row = rows.get(name, 0)
+    return row
 
 
 def _found(value: Any) -> str:

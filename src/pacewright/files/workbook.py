@@ -53,6 +53,10 @@ class Workbook:
         """The settings of the works."""
         return read_settings_sheet(self.sheet(self.settings_name, ("setting", "value")))
 
+    def setting_row(self, name: str) -> int:
+        """Row in which a setting stands; its sheet names the setting itself: 0."""
+        return 0
+
     def sheet(self, table: str, headings: tuple[str, ...]) -> Sheet:
         """The cells of one sheet, as a CSV file would hold them.
 

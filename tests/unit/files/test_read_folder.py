@@ -299,12 +299,12 @@ BAD: list[tuple[str, Spoil, tuple[str, int, str, str, str]]] = [
     (
         "setting unknown",
         swap("works.toml", "firm_weeks", "firm_week"),
-        ("works.toml", 0, "plan.firm_week", "is not a setting", "Is 'firm_weeks' meant?"),
+        ("works.toml", 23, "plan.firm_week", "is not a setting", "Is 'firm_weeks' meant?"),
     ),
     (
         "setting missing",
         swap("works.toml", "horizon_weeks = 104\n", ""),
-        ("works.toml", 0, "plan.horizon_weeks", "is missing", "weeks planned"),
+        ("works.toml", 19, "plan.horizon_weeks", "is missing", "weeks planned"),
     ),
     (
         "part of the settings missing",
@@ -314,12 +314,12 @@ BAD: list[tuple[str, Spoil, tuple[str, int, str, str, str]]] = [
     (
         "clock time as a number",
         swap("works.toml", "07:00:00", "7"),
-        ("works.toml", 0, "calendar.shifts.1.starts", "'7'", "07:30"),
+        ("works.toml", 10, "calendar.shifts.1.starts", "'7'", "07:30"),
     ),
     (
         "true for a number",
         swap("works.toml", "break_minutes = 30", "break_minutes = true"),
-        ("works.toml", 0, "calendar.shifts.1.break_minutes", "'true'", "A number"),
+        ("works.toml", 12, "calendar.shifts.1.break_minutes", "'true'", "A number"),
     ),
     (
         "settings not UTF-8",
@@ -329,12 +329,12 @@ BAD: list[tuple[str, Spoil, tuple[str, int, str, str, str]]] = [
     (
         "start before today",
         swap("works.toml", "start = 2026-03-09", "start = 2026-03-01"),
-        ("works.toml", 0, "plan", "does not fit together", "start is today (2026-03-02) or later"),
+        ("works.toml", 19, "plan", "does not fit together", "start is today (2026-03-02) or later"),
     ),
     (
         "shift shorter than its break",
         swap("works.toml", "break_minutes = 30", "break_minutes = 510"),
-        ("works.toml", 0, "calendar", "does not fit together", "longer than its break"),
+        ("works.toml", 4, "calendar", "does not fit together", "longer than its break"),
     ),
     (
         "no shift",
@@ -346,7 +346,7 @@ BAD: list[tuple[str, Spoil, tuple[str, int, str, str, str]]] = [
                 + raw[raw.index(b"[[calendar.shutdowns") :]
             ),
         ),
-        ("works.toml", 0, "calendar.shifts", "is empty", "part with settings of its own"),
+        ("works.toml", 8, "calendar.shifts", "is empty", "part with settings of its own"),
     ),
 ]
 
@@ -454,7 +454,7 @@ def test_all_faults_come_at_once_and_in_order(tmp_path: Path) -> None:
         ("vehicles.csv", 2, "depot_id"),
         ("vehicles.csv", 2, "in_service"),
         ("vehicles.csv", 3, "type_id"),
-        ("works.toml", 0, "plan.firm_weeks"),
+        ("works.toml", 23, "plan.firm_weeks"),
     ]
 
 

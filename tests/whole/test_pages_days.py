@@ -10,15 +10,24 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, FilePayload, Page, expect
 
 from pacewright.events.registry import KIND_OF
-from pacewright.ledger.entry import Kept
+from pacewright.events.scan import code_of
+from pacewright.events.stages import Moved, WorkEnded
+from pacewright.events.things import Piece
+from pacewright.events.units import Robbed
+from pacewright.files.photo import PHOTO_BYTES
+from pacewright.ledger.entry import Entry, Kept
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
+from pacewright.office.sheets.shortages_rob import refused_now
 from web_browser import chromium, free_port, served, signed_in
 from web_desk import PASSWORD
 from web_example import open_example, write_example
+
+LONGEST = 2560
+"""Dots of the longer side to which the page makes a large photo smaller."""
 
 
 class Works:
@@ -231,6 +240,206 @@ def test_a_day_of_a_viewer(works: Works, context: BrowserContext) -> None:
     assert not page.locator("a[href^='/book']").count()
     page.go_back()
     expect(page).to_have_url(re.compile("/vehicles$"))
+
+
+# -- two persons for one thing -------------------------------------------------------------------
+
+
+def crew_stops(works: Works, number: str) -> None:
+    """Nobody is at work on a vehicle any more: it could be moved."""
+    with works.desk.standing() as standing:
+        one = standing.whole(number)
+        piece, stage, trades = one.piece, one.stage_id, list(one.trades)
+    at = works.desk.now()
+    ends = [Entry(f"stops-{trade}", WorkEnded(at, piece, stage, trade), "crew") for trade in trades]
+    assert all(one.place for one in works.desk.book(ends))
+
+
+def off_its_route(works: Works, number: str) -> str:
+    """A stage to which the vehicle could be moved if only its route allowed it."""
+    piece = Piece("vehicle", number)
+    for stage in works.desk.works.stages:
+        moved = Entry("asked only", Moved(works.desk.now(), piece, stage.stage_id, 1), "nobody")
+        (answer,) = works.desk.ledger.judge([moved])
+        if len(answer.reasons) == 1 and "'route'" in answer.reasons[0]:
+            return stage.stage_id
+    raise AssertionError("no stage from which only the route holds it back")
+
+
+def move(page: Page, works: Works, number: str, stage: str) -> None:
+    """Book a move as the shop does."""
+    page.goto(f"{works.address}/book/moved?piece=vehicle:{number}&stage_id={stage}")
+    page.fill("[name=position]", "1")
+    page.click("button.main:has-text('Book')")
+
+
+def test_an_engineer_sets_a_rule_aside_at_inspection(works: Works, context: BrowserContext) -> None:
+    """What inspection finds sends a vehicle off its route: the engineer allows that one move.
+
+    The shop's move is refused first; the engineer cannot judge the item, nor the inspector set a
+    rule aside; the next move off the route is refused again.
+    """
+    number = to_be_inspected(works)
+    crew_stops(works, number)
+    stage = off_its_route(works, number)
+    inspector, before = come_in(works, context, Role.INSPECTOR), works.place()
+    inspector.goto(f"{works.address}/inspection/{number}")
+    item = inspector.locator(".itemform").first
+    if item.locator("fieldset").count():
+        item.locator("label:has(input[value=repair])").click()
+    item.locator("button[name=only]").click()
+    inspector.wait_for_url("**booked=*")
+    inspector.goto(f"{works.address}/vehicles/{number}")
+    assert not inspector.locator("a[href^='/book/overridden']").count()
+    with works.browser.new_context() as floor, works.browser.new_context() as office:
+        shop = signed_in(floor, works.address, Role.SHOP)
+        move(shop, works, number, stage)
+        expect(shop.locator("[data-answer].faulty")).to_contain_text("route")
+        engineer = signed_in(office, works.address, Role.ENGINEER)
+        engineer.goto(f"{works.address}/inspection/{number}")
+        assert not engineer.locator(".itemform").count()
+        engineer.goto(f"{works.address}/vehicles/{number}")
+        engineer.locator("a[href^='/book/overridden']").first.click()
+        engineer.select_option("[name=rule]", "route")
+        engineer.fill("[name=reason]", "found cracked: back for welding before anything else")
+        engineer.click("button.main:has-text('Book')")
+        engineer.wait_for_url("**booked=*")
+        expect(engineer.locator("#said")).to_contain_text("back for welding")
+        move(shop, works, number, stage)
+        shop.wait_for_url("**booked=*")
+    kinds = [("found", "inspector"), ("overridden", "engineer"), ("moved", "shop")]
+    assert works.told_since(before) == kinds
+    with works.desk.standing() as standing:
+        assert standing.stands_at(number).stage_id == stage
+        assert standing.stands_at(number).permits == []
+
+
+def to_rob(works: Works) -> tuple[str, str]:
+    """A unit, and a vehicle it may be taken for by every rule of the record."""
+    desk, at = works.desk, works.desk.now()
+    with desk.standing() as standing:
+        units = [one for one in standing.units.values() if one.onto or one.issued_to]
+        inside = [one.piece for one in standing.pieces.values() if one.stands
+                  and one.piece.assembly_id == "vehicle"]  # fmt: skip
+    for unit in units:
+        off = unit.onto or unit.issued_to
+        for to in inside:
+            assert off is not None
+            robbed = Robbed(at, unit.unit, off, to, "A. Able", "B. Best")
+            if not refused_now(desk, robbed):
+                return code_of(unit.unit), code_of(to)
+    raise AssertionError("nothing could be robbed")
+
+
+def wait_for(page: Page, what: str) -> None:
+    """Show the page anew until the price is there and with it what may be done."""
+    for _ in range(60):
+        if page.locator(what).count():
+            return
+        page.wait_for_timeout(1000)
+        page.reload()
+    raise AssertionError(f"{what} did not come")
+
+
+def test_two_approve_a_robbing_at_two_screens(works: Works, context: BrowserContext) -> None:
+    """The planner approves and goes on; the engineer finds it on Today, sees the price, agrees."""
+    (unit, to), before = to_rob(works), works.place()
+    planner = come_in(works, context, Role.PLANNER)
+    planner.goto(f"{works.address}/shortages/rob?unit={unit}&to={to}")
+    wait_for(planner, "#ask")
+    planner.fill("#ask-reason", "the other goes first")
+    planner.click("#ask button.main")
+    planner.wait_for_url("**/shortages?booked=*")
+    expect(planner.locator("#waiting")).to_contain_text("The planner")
+    works.stop()
+    works.start()
+    with works.browser.new_context() as other:
+        engineer = signed_in(other, works.address, Role.ENGINEER)
+        engineer.goto(f"{works.address}/today")
+        engineer.click("text=See the price and decide")
+        wait_for(engineer, "input[value=agree]")
+        expect(engineer.locator("#decide")).to_contain_text("the other goes first")
+        expect(engineer.locator(".figures")).to_contain_text("robbed")
+        engineer.click("text=Approve as the second, and book it")
+        engineer.wait_for_url("**booked=*")
+    assert works.told_since(before) == [("robbing_asked", "planner"), ("robbed", "engineer")]
+    with works.desk.standing() as standing:
+        last = standing.robberies[-1]
+    assert (last.approved_by, last.second_approval) == ("planner", "engineer")
+
+
+# -- photos at inspection ------------------------------------------------------------------------
+
+DRAWN = """async (side) => {
+  const made = document.createElement("canvas"); made.width = side; made.height = side / 2;
+  const on = made.getContext("2d"), dots = on.createImageData(made.width, made.height);
+  const all = dots.data, most = 65536;
+  for (let i = 0; i < all.length; i += most)
+    crypto.getRandomValues(new Uint8Array(all.buffer, i, Math.min(most, all.length - i)));
+  on.putImageData(dots, 0, 0);
+  const blob = await new Promise((done) => made.toBlob(done, "image/jpeg", 0.9));
+  return [...new Uint8Array(await blob.arrayBuffer())];
+}"""
+"""A picture of chance dots, made by the browser itself: one that does not pack well."""
+
+
+def a_photo(page: Page, side: int) -> FilePayload:
+    """A photo of so many dots across, as a camera would hand it over."""
+    return {"name": "IMG 1.JPG", "mimeType": "image/jpeg",
+            "buffer": bytes(page.evaluate(DRAWN, side))}  # fmt: skip
+
+
+def test_a_photo_is_taken_at_inspection(works: Works, context: BrowserContext) -> None:
+    """It is sent at once, made smaller; a reload keeps it; the finding shows it afterwards."""
+    page, number = come_in(works, context, Role.INSPECTOR), to_be_inspected(works)
+    page.goto(f"{works.address}/inspection/{number}")
+    photo = a_photo(page, 3900)
+    assert len(photo["buffer"]) > PHOTO_BYTES
+    item = page.locator(".itemform:has(fieldset)").first
+    item.locator("input[type=file]").first.set_input_files(photo)
+    expect(item.locator(".photosaid")).to_contain_text("The photo is kept", timeout=20_000)
+    page.reload()
+    expect(item.locator(".photosaid img")).to_be_visible()
+    item.locator("label:has(input[value=repair])").click()
+    item.locator("button[name=only]").click()
+    page.wait_for_url("**booked=*")
+    (kept,) = works.desk.ledger.entries(kind="found", newest_first=True, limit=1)
+    digest = kept.entry.event.photo  # type: ignore[attr-defined]
+    content = works.desk.ledger.photo(digest)
+    assert content is not None
+    assert 100_000 < len(content) < len(photo["buffer"])
+    page.goto(f"{works.address}/record/{kept.place}")
+    shown = page.locator(f"img[src='/photos/{digest}']")
+    shown.scroll_into_view_if_needed()
+    expect(shown).to_have_js_property("complete", True)
+    assert shown.evaluate("one => one.naturalWidth") == LONGEST
+
+
+def test_a_photo_that_was_not_sent_is_chosen_again(works: Works, context: BrowserContext) -> None:
+    """Without a line it is said, and the item is not sent without it unless one leaves it out."""
+    page, number = come_in(works, context, Role.INSPECTOR), to_be_inspected(works)
+    page.goto(f"{works.address}/inspection/{number}")
+    photo, before = a_photo(page, 200), works.place()
+    item = page.locator(".itemform:has(fieldset)").first
+    context.set_offline(True)
+    item.locator("input[type=file]").first.set_input_files(photo)
+    expect(item.locator(".photosaid")).to_contain_text("choose it again")
+    item.locator("label:has(input[value=repair])").click()
+    item.locator("button[name=only]").click()
+    expect(page.locator("[data-answer].faulty")).to_contain_text("A photo is not sent yet")
+    context.set_offline(False)
+    expect(item.locator(".photosaid")).to_contain_text("The photo is kept")
+    page.route("**/api/photos", lambda route: route.abort())
+    item.locator("input[type=file]").first.set_input_files(photo)
+    expect(item.locator(".photosaid")).to_contain_text("choose it again")
+    page.unroute("**/api/photos")
+    page.reload()
+    expect(item.locator(".photosaid")).to_contain_text("choose it again")
+    assert item.locator("input[value=repair]").is_checked()
+    item.locator("text=Leave the photo out").click()
+    item.locator("button[name=only]").click()
+    page.wait_for_url("**booked=*")
+    assert works.told_since(before) == [("found", "inspector")]
 
 
 # -- two at once, and lines that break -----------------------------------------------------------

@@ -10,6 +10,7 @@ from pacewright.events.units import Robbed, RobbingAsked
 from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import Answer, Entry, Sender, hand_in, typed_entry
 from pacewright.office.sheets.shortages_rob import priced_case, refused_now
+from pacewright.reports.written import some
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,12 @@ class Waiting:
     age_hours: float
     against: tuple[str, ...]
     over: bool
+
+    @property
+    def age(self) -> str:
+        """How long it waits, in words."""
+        hours = round(self.age_hours)
+        return some(hours, "hour") if hours else "less than half an hour"
 
     @property
     def state(self) -> str:

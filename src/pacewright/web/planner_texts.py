@@ -58,7 +58,7 @@ ENGLISH_PLANNER = MappingProxyType(
         "rob_refuse_why": "Why not",
         "rob_withdraw_why": "Why it is withdrawn",
         "waits_second": "Waits for your approval:",
-        "waits_asked": "{} approved it on {}, {} hours ago.",
+        "waits_asked": "{} approved it on {}, {} ago.",
         "waits_look": "See the price and decide",
         "rob_says": "Both names, the reason and the moment are kept in the record.",
         "find": "Find in any cell",

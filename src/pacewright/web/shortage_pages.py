@@ -51,7 +51,9 @@ def rob(request: Request, desk: OpenDesk, cells: Typed) -> Response:
     def book() -> Sequence[Answer]:
         return act(desk, sender_of(request, person, cells), asked)
 
-    return _booked(request, person, "rob", book)
+    # What waits is seen on the shortages; what was robbed, in the register of this page.
+    then = "/shortages" if cells.get("act") in ("ask", "decline") else ""
+    return _booked(request, person, "rob", book, then)
 
 
 def _at_one_screen(desk: Desk, sender: Sender, asked: Mapping[str, str]) -> Sequence[Answer]:
@@ -64,7 +66,7 @@ ACTS = {"ask": ask, "agree": agree, "decline": decline}
 
 
 def _booked(
-    request: Request, person: Person, key: str, book: Callable[[], Sequence[Answer]]
+    request: Request, person: Person, key: str, book: Callable[[], Sequence[Answer]], then: str = ""
 ) -> Response:
     maker = SHEETS[key]
     try:
@@ -79,4 +81,4 @@ def _booked(
     ]
     if refused:
         return show(request, maker, person, Said("faulty", tuple(refused)), 409)
-    return done(request, maker.path, [one.place for one in answers])
+    return done(request, then or maker.path, [one.place for one in answers])

@@ -73,6 +73,7 @@ def serving(works: Path, port: int) -> None:
     from starlette.requests import Request
     from starlette.responses import Response
 
+    from pacewright.office.backroom import BackRoom
     from pacewright.web.frame import page
     from pacewright.web.serve import Place, config_of
     from pacewright.web.who import Seeing
@@ -80,7 +81,9 @@ def serving(works: Path, port: int) -> None:
     def nothing(request: Request, person: Seeing) -> Response:
         return page(request, "frame.html.j2", person, {"title": "Nothing"})
 
-    config = config_of(opened(works), Place(port=port))
+    desk = opened(works)
+    desk.elsewhere = BackRoom(works)
+    config = config_of(desk, Place(port=port))
     config.app.add_api_route(NOTHING, nothing, include_in_schema=False)  # type: ignore[union-attr]
     uvicorn.Server(config).run()
 

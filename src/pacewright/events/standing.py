@@ -174,7 +174,7 @@ class OffVehicle(NamedTuple):
     quarantine: int
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, weakref_slot=True)
 class Standing:
     """Where everything stands after so many events; read it freely, change it by ``fold`` only.
 

@@ -44,7 +44,7 @@ class Live:
         stood, self._stood = self._stood, None
         head = head_of(link)
         if stood is None or (stood.place, stood.digest.hex()) != (head.place, head.digest):
-            if stood is None or not _goes_on(link, stood):
+            if stood is None or not goes_on(link, stood):
                 self.recall.forget()
                 stood = nearest(link)
                 self._snapshot_place = stood.place
@@ -102,7 +102,7 @@ class Live:
         snapshot = taken(stood)
         with plainly(self._database.name), self._database.writing() as link:
             # A correction by another writer in between makes it stale before it is kept.
-            if _goes_on(link, stood):
+            if goes_on(link, stood):
                 for one in (*self._on_the_way, snapshot):
                     put(link, one, self._every)
                 link.commit()
@@ -110,7 +110,7 @@ class Live:
             self._snapshot_place = self._taken_place = stood.place
 
 
-def _goes_on(link: Connection, stood: Stood) -> bool:
+def goes_on(link: Connection, stood: Stood) -> bool:
     """Whether the record goes on from where it was left, nothing before that mended since."""
     if stood.place:
         asked = select(EVENTS.c.digest).where(EVENTS.c.place == stood.place)

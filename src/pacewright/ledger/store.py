@@ -9,6 +9,7 @@ from types import TracebackType
 from pacewright.base.progress import Progress, silent
 from pacewright.events.standing import Standing
 from pacewright.events.things import Event
+from pacewright.ledger.copies import Copies, Copy
 from pacewright.ledger.database import Database
 from pacewright.ledger.entry import AS_USUAL, Answer, Door, Entry, Head, Kept, Manner, Outcome
 from pacewright.ledger.errors import NOTHING_KEPT, SEND_AGAIN, RecordError, plainly, readable
@@ -43,6 +44,7 @@ class Ledger:
         self._database, self._door, self._manner = database, door, manner
         self._guard = threading.RLock()
         self._live = Live(database, manner.snapshot_every)
+        self._copies = Copies()
 
     @classmethod
     def open(
@@ -130,6 +132,23 @@ class Ledger:
                 standing = self._live.caught_up(link).standing
             self._live.look_after()
             return standing
+
+    def copied(self, until: int | None = None) -> Copy:
+        """Where everything stands, a copy of the asker's own that others' booking leaves alone.
+
+        Parameters
+        ----------
+        until : place of the record it goes to; None: to the end. Where a correction came in
+            between it may lie further.
+        """
+        with plainly(self.name, ""), self._database.reading() as link:
+            stood = self._copies.idle(link, until)
+            if stood is not None:
+                fold_on(link, stood, until)
+        if stood is None:
+            with self._guard, plainly(self.name, ""), self._database.reading() as link:
+                stood = self._live.caught_up(link).copy()
+        return self._copies.lend(stood)
 
     def standing_at(self, moment: datetime) -> Standing:
         """Where everything stood at a moment of the works clock, by the mended record."""

@@ -24,12 +24,13 @@ class Job:
     made : the thing; None while it is being made, or when it failed.
     error : why it failed; None: it did not.
     done : set when it is there or has failed; ``at`` the moment, by the clock of the machine.
-    seconds : how long making it took.
+    seconds : how long making it took. ``begun`` : when it was asked for, by the same clock.
     before : the last one of its key that was made, to be shown meanwhile; None: there was none.
     """
 
     mark: tuple[object, ...]
     before: "Job | None" = None
+    begun: float = field(default_factory=time.monotonic)
     made: Any = None
     error: Exception | None = None
     at: float = 0.0
@@ -76,7 +77,8 @@ class Background:
 
         Parameters
         ----------
-        wait_seconds : how long to wait for it, for what is mostly quick.
+        wait_seconds : how long after it was begun it is waited for, for what is mostly quick: who
+            asks later, or again, does not wait anew.
         """
         with self._turn:
             job = self._jobs.get(key)
@@ -86,7 +88,7 @@ class Background:
             self._jobs.move_to_end(key)
             while len(self._jobs) > MOST_KEPT:
                 self._jobs.popitem(last=False)
-        job.done.wait(wait_seconds)
+        job.done.wait(max(0.0, wait_seconds - (time.monotonic() - job.begun)))
         return job
 
     def last(self, key: object) -> Job | None:

@@ -7,13 +7,14 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, Protocol, TypeVar
 
 from pacewright.control.as_recorded import as_recorded
 from pacewright.control.door import door_of
 from pacewright.events.refusal import Refusal
 from pacewright.events.standing import Standing
 from pacewright.events.things import Event
+from pacewright.ledger.copies import Copy
 from pacewright.ledger.entry import Answer, Entry
 from pacewright.ledger.people.store import People
 from pacewright.ledger.store import Ledger
@@ -33,6 +34,30 @@ FRESH_SECONDS = 1.0
 Made = TypeVar("Made")
 
 
+class Tables(NamedTuple):
+    """The works as its tables tell it, at one state of them.
+
+    Parameters
+    ----------
+    notes : what was noted when they were read.
+    state : name, size and time of change of every file.
+    """
+
+    works: Works
+    notes: tuple[str, ...]
+    state: tuple[tuple[str, int, int], ...]
+
+
+class Elsewhere(Protocol):
+    """Where things that take long are made, instead of beside the pages."""
+
+    def make(self, desk: "Desk", make: Callable[..., Any], given: tuple[Any, ...]) -> Any:
+        """What ``make(desk there, *given)`` returns."""
+
+    def close(self) -> None:
+        """Give it up."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Paper:
     made: Any
@@ -49,6 +74,7 @@ class Desk:
     database : URL of the record's database; empty: a file beside the works.
     read_only : nothing is ever booked.
     clock : tells the works' time, for trials; None: the clock of this machine.
+    tables : those that hold, whatever the files say; None: they are read from the files.
     """
 
     def __init__(
@@ -58,15 +84,18 @@ class Desk:
         *,
         read_only: bool = False,
         clock: Callable[[], datetime] | None = None,
+        tables: Tables | None = None,
     ) -> None:
-        self.path, self.read_only, self.closing = works_path, read_only, False
+        self.path, self.database = works_path, database
+        self.read_only, self.closing = read_only, False
+        self.elsewhere: Elsewhere | None = None
         self._clock = clock
         self._turn = threading.RLock()
         self._papers: dict[object, _Paper] = {}
         self._making: dict[object, threading.Lock] = {}
         self._looked = time.monotonic()
-        self._state = _state_of(works_path)
-        self.works, self.notes = open_works(works_path)
+        self._told_tables = tables is not None
+        self.tables = tables or _read(works_path)
         self._door = door_of(self.works)
         self.ledger = Ledger.open(
             record_address(works_path, database),
@@ -79,8 +108,20 @@ class Desk:
     def close(self) -> None:
         """Give everything back."""
         self.closing = True
+        if self.elsewhere is not None:
+            self.elsewhere.close()
         self.access.people.close()
         self.ledger.close()
+
+    @property
+    def works(self) -> Works:
+        """The works as its tables tell it."""
+        return self.tables.works
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What was noted when the tables were read."""
+        return self.tables.notes
 
     def now(self) -> datetime:
         """The works' time, to the minute."""
@@ -92,6 +133,10 @@ class Desk:
         self._clock = clock
         self._papers.clear()
 
+    def set_time(self, now: datetime) -> None:
+        """Let the works' time stand at a moment, until told another."""
+        self._clock = lambda: now
+
     def head_place(self) -> int:
         """Place of the last event of the record, not older than a second."""
         return self.paper("head", lambda: self.ledger.head().place, (), seconds=FRESH_SECONDS)
@@ -101,6 +146,22 @@ class Desk:
         """Where everything stands, held still while it is read; be quick."""
         with self._turn:
             yield self.ledger.standing()
+
+    def copied(self, until: int | None = None) -> Copy:
+        """Where everything stands, to be read for as long as it is held; see ``Ledger.copied``."""
+        return self.ledger.copied(until)
+
+    def apart(self, make: Callable[..., Made], *given: Any) -> Made:
+        """``make(desk, *given)``, where it keeps no page waiting; the calling thread waits.
+
+        Parameters
+        ----------
+        make : function of a module; ``given`` and what it returns can be sent to a process.
+        """
+        if self.elsewhere is None:
+            return make(self, *given)
+        made: Made = self.elsewhere.make(self, make, given)
+        return made
 
     def book(self, entries: Sequence[Entry], *, together: bool = False) -> tuple[Answer, ...]:
         """Hand entries to the record."""
@@ -125,16 +186,17 @@ class Desk:
         ------
         WorksFaultyError : with every fault of the tables that are there now.
         """
-        if not at_once and time.monotonic() - self._looked < LOOK_SECONDS:
+        if self._told_tables or (not at_once and time.monotonic() - self._looked < LOOK_SECONDS):
             return
         self._looked = time.monotonic()
-        state = _state_of(self.path)
-        if state == self._state:
-            return
-        works, notes = open_works(self.path)
+        if _state_of(self.path) != self.tables.state:
+            self.take(_read(self.path))
+
+    def take(self, tables: Tables) -> None:
+        """Let other tables hold."""
         with self._turn:
-            self.works, self.notes, self._state = works, notes, state
-            self._door = door_of(works)
+            self.tables = tables
+            self._door = door_of(tables.works)
             self._papers.clear()
 
     def works_now(self) -> tuple[Works, tuple[str, ...]]:
@@ -156,7 +218,7 @@ class Desk:
             works, notes = self.works_now()
             return make_plan(works, notes)
 
-        return self.paper("plan", made, (self.now().date(), self._state))
+        return self.paper("plan", made, (self.now().date(), self.tables.state))
 
     def paper(
         self,
@@ -190,6 +252,12 @@ class Desk:
     def _holds(kept: _Paper, mark: tuple[object, ...], seconds: float) -> bool:
         young = time.monotonic() - kept.at < seconds
         return young or bool(mark and kept.mark == mark)
+
+
+def _read(path: Path) -> Tables:
+    # The state first: a file that changes while it is read is read again.
+    state = _state_of(path)
+    return Tables(*open_works(path), state)
 
 
 def _state_of(path: Path) -> tuple[tuple[str, int, int], ...]:

@@ -88,8 +88,11 @@ def with_flow(path: Path, database: str, ground: Ground, asked: Mapping[str, str
 
 
 def _day_paper(ground: Ground) -> DayPaper:
+    # The flow asks neither for people nor for places.
     place = ground.standing.events
-    return DayPaper(ground.works, ground.standing, ground.today, ground.plan, "", place)
+    return DayPaper(
+        ground.works, ground.standing, ground.today, ground.plan, "", place, people=(), places=()
+    )
 
 
 def _ahead(ground: Ground, day: date) -> Ground:

@@ -46,7 +46,7 @@ def paper_of_desk(
     ------
     CallError : there is no such sort or subject, what was asked is wrong, or nothing to print.
     """
-    from pacewright.office.sheets.today_paper import day_paper
+    from pacewright.office.sheets.today_paper import day_paper, plan_made
     from pacewright.reports.papers.ground import Ground
 
     sort = _sort(key)
@@ -56,7 +56,7 @@ def paper_of_desk(
     plan = day.plan
     if plan is None and sort.from_plan:
         try:
-            plan = desk.plan()
+            plan = desk.apart(plan_made)
         except NoPlanError as error:
             raise CallError(str(error)) from error
     told = _told(day.place)

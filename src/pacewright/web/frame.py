@@ -41,6 +41,8 @@ def environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        # They are part of the package and do not change while the server runs.
+        auto_reload=False,
     )
     made.filters |= {
         "day": day,

@@ -1,12 +1,16 @@
-"""The server: one works, one process, for the works' own network."""
+"""The server: one works, for the works' own network."""
 
 import logging
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from threading import Thread
 
 import uvicorn
 
+from pacewright.office.backroom import BackRoom
 from pacewright.office.desk import Desk
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.web.app import create_app
 from pacewright.web.guard.patience import PatientConnection
 
@@ -41,8 +45,17 @@ class Place:
 
 
 def serve(desk: Desk, place: Place) -> None:
-    """Serve until it is told to stop."""
+    """Serve until it is told to stop; what takes seconds is made in a process of its own."""
+    desk.elsewhere = BackRoom(desk.path, desk.database)
+    Thread(target=_begin_the_day, args=(desk,), daemon=True).start()
     _Server(config_of(desk, place), desk).run()
+
+
+def _begin_the_day(desk: Desk) -> None:
+    # Who opens the first page after a start does not wait for all of it. What goes wrong is told
+    # on that page.
+    with suppress(Exception):
+        day_paper(desk)
 
 
 def config_of(desk: Desk, place: Place) -> uvicorn.Config:

@@ -274,6 +274,8 @@ def test_a_decision_is_written_and_told(taught: Desk) -> None:
     works = open_works(taught.path)[0]
     motor = next(one for one in works.unit_kinds if one.unit_kind_id == "motor")
     assert motor.turn_days == pytest.approx(asked[name].proposed)
+    # The changed tables may have been taken up by now; then the record is read against them anew.
+    assert learning_of(taught, 60).paper is not None
     left = {row["proposal_id"] for row in rows(sheet(taught, "learning"), "asked")}
     assert not left & {name, other}
     decided = rows(sheet(taught, "learning"), "decided")

@@ -12,7 +12,7 @@ from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
 from pacewright.office.sheets import today_paper
 from pacewright.office.sheets.catalogue import SHEETS
-from pacewright.office.sheets.today_paper import coming_in, day_paper, plan_job
+from pacewright.office.sheets.today_paper import coming_in, day_paper, loaded, plan_job
 from pacewright.reports.sheet import Sheet, sheet_data
 from planner_desk import NOW, empty_desk, story_desk
 from record_entries import entries
@@ -68,7 +68,7 @@ def test_an_empty_record_is_said_to_be_empty(tmp_path: Any) -> None:
 def test_hours_of_a_stay_fall_where_it_stands(desk: Desk) -> None:
     """The days of the strip shop add up to what is left of its stays, none lost and none twice."""
     paper = day_paper(desk)
-    load = paper.load
+    load = loaded(paper.works, paper.standing, paper.today, paper.plan)
     mine = [one for one in people_days(load, 30) if one.trade_id == "fitter"
             and one.shop_id == "strip"]  # fmt: skip
     inside = sum(one.inside for one in mine)
@@ -86,13 +86,16 @@ def test_vehicles_at_the_gate_load_the_days_ahead(desk: Desk) -> None:
     """105 waits at the gate: it counts once, from now on, and no other comes today."""
     paper = day_paper(desk)
     now = paper.today.now
-    assert [one for one in coming_in(paper) if one[1] == now] == [("solo", now)]
+    assert [one for one in coming_in(paper.standing, now, paper.plan) if one[1] == now] == [
+        ("solo", now)
+    ]
 
 
 def test_no_stage_is_over_full_of_what_stands_there(desk: Desk) -> None:
     """On the first day a stage where one piece stands all day is taken by one at most."""
     paper = day_paper(desk)
-    first = {one.stage_id: one for one in places_days(paper.load, 1)}
+    load = loaded(paper.works, paper.standing, paper.today, paper.plan)
+    first = {one.stage_id: one for one in places_days(load, 1)}
     assert 0 < first["fitout"].inside <= 1 + 1e-9
     assert first["fitout"].positions == 2
 
@@ -127,7 +130,7 @@ def test_a_slow_day_is_shown_as_it_was_while_the_new_one_is_made(
     desk = story_desk(tmp_path, roles=())
     assert plan_job(desk, 60).there()
     first = day_paper(desk)
-    monkeypatch.setattr(today_paper, "SLOW_SECONDS", -1.0)
+    monkeypatch.setattr(today_paper, "WAIT_SECONDS", -1.0)
     told_then = first.place
     desk.book(entries([Attended(NOW, "elec", "elec", NOW.date(), 2.0, 16.0)], start=900))
     at_once = day_paper(desk)
@@ -136,6 +139,6 @@ def test_a_slow_day_is_shown_as_it_was_while_the_new_one_is_made(
     resting = day_paper(desk)
     desk.book(entries([Attended(NOW, "elec", "elec", NOW.date(), 3.0, 24.0)], start=901))
     assert day_paper(desk) is resting, "made anew though it rests"
-    monkeypatch.setattr(today_paper, "SLOW_SECONDS", 60.0)
+    monkeypatch.setattr(today_paper, "WAIT_SECONDS", 60.0)
     assert day_paper(desk).place == told_then + 2, "a quick day never rests"
     desk.close()

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from pacewright.control.clock import WorksClock, clock_of
 from pacewright.office.background import Job
@@ -20,7 +20,7 @@ from pacewright.office.flow_by_day import (
     no_working_day,
 )
 from pacewright.office.sheets.asked import day_asked
-from pacewright.office.sheets.today_paper import background, day_paper, plan_if_there
+from pacewright.office.sheets.today_paper import background, day_here, day_paper, plan_if_there
 from pacewright.plans.flow_day import FlowDay, Source
 from pacewright.plans.plan import Plan
 from pacewright.simulate.chains import NoChainError
@@ -117,12 +117,14 @@ def _now(desk: Desk) -> FlowDay:
 def _past(desk: Desk, clock: WorksClock, day: date) -> FlowDay | None:
     place = desk.head_place()
 
-    def made() -> FlowDay | None:
-        moment = middle_of(clock, day)
-        works, _ = desk.works_now()
-        return flow_past(works, desk.ledger.standing_at(moment), moment, place)
+    mark = (day, place, desk.works)
+    return desk.paper("flow of a day", lambda: desk.apart(past_made, middle_of(clock, day)), mark)
 
-    return desk.paper("flow of a day", made, (day, place, desk.works))
+
+def past_made(desk: Desk, moment: datetime) -> FlowDay | None:
+    """Make the flow as it stood at a moment that is over."""
+    works, _ = desk.works_now()
+    return flow_past(works, desk.ledger.standing_at(moment), moment, desk.head_place())
 
 
 # -- ahead -----------------------------------------------------------------------------------
@@ -151,5 +153,10 @@ def forecast_job(desk: Desk, plan: Plan, wait_seconds: float = 0.0) -> Job:
     now = desk.now()
     mark = (now.date(), now.hour, plan.inputs_hash, desk.works)
     return background(desk).ask(
-        "flow ahead", mark, lambda: days_ahead(day_paper(desk), plan), wait_seconds
+        "flow ahead", mark, lambda: desk.apart(ahead_made, plan), wait_seconds
     )
+
+
+def ahead_made(desk: Desk, plan: Plan) -> DaysAhead:
+    """Run the works on from where everything stands now."""
+    return days_ahead(day_here(desk, plan), plan)

@@ -69,7 +69,10 @@ def learning_of(desk: Desk, wait_seconds: float = 0.0) -> Learning:
         return Learning(None, why_not="The record is empty: factors are learned from what is "
                                       "recorded. Book or import what happens first.")  # fmt: skip
     told = learned_keeper(desk).look(
-        background(desk), (place, works), lambda: _made(desk, works, place), wait_seconds
+        background(desk),
+        (place, works),
+        lambda: LearnedPaper(desk.apart(learned_made), works, place),
+        wait_seconds,
     )
     why_not = f"Nothing can be learned: {told.why_not}" if told.why_not else ""
     return Learning(told.made, told.being_made, why_not)
@@ -81,7 +84,8 @@ def learned_if_there(desk: Desk) -> Learned | None:
     return paper.learned if paper else None
 
 
-def _made(desk: Desk, works: Works, place: int) -> LearnedPaper:
+def learned_made(desk: Desk) -> Learned:
+    """Learn from the whole record."""
     from pacewright.life.learn import learn
 
-    return LearnedPaper(learn(works, desk.ledger.mended()), works, place)
+    return learn(desk.works, desk.ledger.mended())

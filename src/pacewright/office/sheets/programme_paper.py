@@ -2,7 +2,7 @@
 
 from pacewright.control.agreed import Agreed, agreed
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.today_paper import plan_job
+from pacewright.office.sheets.today_paper import day_paper, plan_job
 from pacewright.plans.plan import Plan
 from pacewright.plans.programme import Call
 from pacewright.reports.sheet import Sheet
@@ -21,7 +21,7 @@ def agreed_paper(desk: Desk) -> Agreed | None:
     plan: Plan = job.made
 
     def made() -> Agreed:
-        works, _ = desk.works_now()
+        works = day_paper(desk).works
         with desk.standing() as standing:
             return agreed(works, plan, standing)
 

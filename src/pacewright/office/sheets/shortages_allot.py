@@ -10,8 +10,9 @@ from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import Sender, typed_entry
 from pacewright.office.sheets.shortages import CAUTION
 from pacewright.office.sheets.today import LINKS
-from pacewright.office.sheets.today_paper import DayPaper, background, day_paper
+from pacewright.office.sheets.today_paper import DayPaper, background, day_here, day_paper
 from pacewright.plans.allotment import Allotment
+from pacewright.plans.plan import Plan
 from pacewright.reports.allotment_tables import allotment_tables
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.written import number, some
@@ -31,18 +32,22 @@ def allotment_paper(desk: Desk, paper: DayPaper) -> Allotment | None:
     While a newer one is worked out the last one is shown, some minutes old at most; what is
     issued by it is judged by the record's rules as everything stands then.
     """
-    one = paper.today
-
-    def made() -> Allotment:
-        seen = Seen(
-            paper.works, paper.standing, one.seen, one.wanted, one.pool, door_of(paper.works)
-        )
-        return allotment(seen)
-
-    job = background(desk).ask("allotment", (paper.place, one.now.date()), made, WAIT_SECONDS)
+    mark = (paper.place, paper.today.now.date())
+    job = background(desk).ask(
+        "allotment", mark, lambda: desk.apart(allotment_made, paper.plan), WAIT_SECONDS
+    )
     if not job.there() and job.before is not None and job.before.age_seconds() < LAST_SECONDS:
         job = job.before
     return job.made if job.there() else None
+
+
+def allotment_made(desk: Desk, plan: Plan | None) -> Allotment:
+    """Work the proposal out as everything stands now."""
+    paper = day_here(desk, plan)
+    one = paper.today
+    return allotment(
+        Seen(paper.works, paper.standing, one.seen, one.wanted, one.pool, door_of(paper.works))
+    )
 
 
 def allot_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:

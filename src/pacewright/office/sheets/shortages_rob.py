@@ -18,6 +18,7 @@ from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import Sender, typed_entry
 from pacewright.office.errors import NoPlanError, NotFoundError
 from pacewright.office.sheets.today_paper import DayPaper, background, day_paper
+from pacewright.plans.programme import Programme
 from pacewright.plans.robbing import RobCost
 
 RUNS = 100
@@ -178,7 +179,10 @@ def event_of(case: RobCase, now: datetime, names: tuple[str, str] = NOBODY) -> R
 def cost_job(desk: Desk, paper: DayPaper, case: RobCase, wait: float = WAIT_SECONDS) -> Job:
     """The price of a robbing, run in the background; kept while nothing is booked."""
     key = "robbing", case
-    return background(desk).ask(key, (paper.place,), lambda: _cost(paper, case), wait)
+    programme = paper.plan.programme if paper.plan else None
+    return background(desk).ask(
+        key, (paper.place,), lambda: desk.apart(cost_made, programme, case), wait
+    )
 
 
 def price_of(job: Job) -> RobCost | None:
@@ -194,7 +198,13 @@ def price_of(job: Job) -> RobCost | None:
     return last.made if last is not None and last.age_seconds() < PRICE_SECONDS else None
 
 
-def _cost(paper: DayPaper, case: RobCase) -> RobCost:
+def cost_made(desk: Desk, programme: Programme | None, case: RobCase) -> RobCost:
+    """Price a robbing as everything stands now.
+
+    Raises
+    ------
+    NoPlanError : the works cannot be run on from its record.
+    """
     from pacewright.control.promises import Forecaster, Moment, PromiseQuestion
     from pacewright.control.robbing import rob_cost
     from pacewright.office.promising import call_in_programme
@@ -202,13 +212,14 @@ def _cost(paper: DayPaper, case: RobCase) -> RobCost:
     from pacewright.simulate.compile_flow import NoPaceError
     from pacewright.simulate.executors import threads
 
-    now = paper.today.now
-    at = Moment(paper.works, paper.standing, now)
-    programme = paper.plan.programme if paper.plan else call_in_programme(paper.works)
+    now = desk.now()
+    works, _ = desk.works_now()
+    at = Moment(works, desk.copied().standing, now)
+    programme = programme or call_in_programme(works)
     try:
         with threads(1) as workers:
             forecaster = Forecaster(PromiseQuestion(runs=RUNS), programme, workers)
-            return rob_cost(at, event_of(case, now), door_of(paper.works), forecaster)
+            return rob_cost(at, event_of(case, now), door_of(works), forecaster)
     except (NoChainError, NoPaceError) as error:
         raise NoPlanError(str(error)) from error
 

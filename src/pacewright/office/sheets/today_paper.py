@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import cached_property
+from typing import NamedTuple
 
 from pacewright.base.faults import WorksFaultyError
 from pacewright.control import day
@@ -18,13 +18,13 @@ from pacewright.office.errors import NoPlanError
 from pacewright.plans.plan import Plan
 from pacewright.works import Works
 
-SLOW_SECONDS = 1.0
-"""Where making the day takes longer than this, pages show the day before it meanwhile."""
+WAIT_SECONDS = 0.25
+"""How long a page waits for a newer day; of most works it is there sooner."""
 
 STALE_SECONDS = 10.0
 """A day older than this is not shown any more: the page waits for the new one."""
 
-REST = 4.0
+REST = 2.0
 """A slow day is not made anew for events alone before so many times as long as it took."""
 
 STEP_MINUTES = 10
@@ -47,6 +47,7 @@ class DayPaper:
     plan : the plan of today; None: there is none yet, or none can be made.
     no_plan : why there is none.
     place : last event of the record that it knows.
+    people, places : every trade of every shop, and every stage, day by day.
     """
 
     works: Works
@@ -55,6 +56,8 @@ class DayPaper:
     plan: Plan | None
     no_plan: str
     place: int
+    people: tuple[PeopleDay, ...]
+    places: tuple[PlacesDay, ...]
 
     @property
     def basis(self) -> tuple[str, ...]:
@@ -64,22 +67,15 @@ class DayPaper:
             return (*said, self.no_plan)
         return (*said, f"Plan of {self.plan.today}, inputs {self.plan.inputs_hash}.")
 
-    @cached_property
-    def load(self) -> Load:
-        """What loads the days ahead."""
-        line, one = self.plan.line if self.plan else None, self.today
-        coming = tuple(coming_in(self))
-        return Load(self.works, self.standing, one.seen, one.asked, coming, line)
 
-    @cached_property
-    def people(self) -> tuple[PeopleDay, ...]:
-        """Every trade of every shop, day by day."""
-        return people_days(self.load)
+class DayMade(NamedTuple):
+    """A day without the standing it was made from; see ``DayPaper``."""
 
-    @cached_property
-    def places(self) -> tuple[PlacesDay, ...]:
-        """Every stage, day by day."""
-        return places_days(self.load)
+    works: Works
+    today: Today
+    place: int
+    people: tuple[PeopleDay, ...]
+    places: tuple[PlacesDay, ...]
 
 
 def background(desk: Desk) -> Background:
@@ -90,7 +86,14 @@ def background(desk: Desk) -> Background:
 def plan_job(desk: Desk, wait_seconds: float = PLAN_SECONDS) -> Job:
     """The plan of today; begun when there is none yet."""
     look(desk)
-    return background(desk).ask("plan", (desk.now().date(), desk.works), desk.plan, wait_seconds)
+    return background(desk).ask(
+        "plan", (desk.now().date(), desk.works), lambda: desk.apart(plan_made), wait_seconds
+    )
+
+
+def plan_made(desk: Desk) -> Plan:
+    """Make the plan of today."""
+    return desk.plan()
 
 
 def look(desk: Desk) -> None:
@@ -124,10 +127,9 @@ def day_paper(desk: Desk) -> DayPaper:
     if last is not None and last.mark[1:] == mark[1:] and _rests(last):
         rested: DayPaper = last.made
         return rested
-    job = days.ask("day", mark, lambda: _made(desk, now, plan, why))
+    job = days.ask("day", mark, lambda: _paper(desk, plan, why), WAIT_SECONDS)
     last = job.before
-    slow = last is not None and last.seconds > SLOW_SECONDS
-    if slow and last is not None and last.age_seconds() < STALE_SECONDS and not job.there():
+    if last is not None and last.age_seconds() < STALE_SECONDS and not job.there():
         job = last
     job.done.wait()
     job.there()
@@ -136,17 +138,38 @@ def day_paper(desk: Desk) -> DayPaper:
 
 
 def _rests(last: Job) -> bool:
-    # Where bookings come faster than days are made, making them would leave no time for pages.
+    # Where bookings come faster than days are made, making them would take the machine from pages.
     # A day that is quick to make never rests: who booked something sees it at once.
-    slow = last.seconds > SLOW_SECONDS
+    slow = last.seconds > WAIT_SECONDS
     return slow and last.age_seconds() < min(REST * last.seconds, STALE_SECONDS)
 
 
-def _made(desk: Desk, now: datetime, plan: Plan | None, why: str) -> DayPaper:
+def _paper(desk: Desk, plan: Plan | None, why: str) -> DayPaper:
+    made = desk.apart(day_made, plan)
+    # Too much to be sent: where everything stood by then is taken from what is known here.
+    standing = desk.copied(until=made.place).standing
+    return DayPaper(
+        made.works, standing, made.today, plan, why, made.place, made.people, made.places
+    )
+
+
+def day_made(desk: Desk, plan: Plan | None) -> DayMade:
+    """Make the day as it stands now."""
+    made = day_here(desk, plan)
+    return DayMade(made.works, made.today, made.place, made.people, made.places)
+
+
+def day_here(desk: Desk, plan: Plan | None) -> DayPaper:
+    """The day as it stands now, made at this desk; kept for who else needs it."""
+    now = desk.now()
+    mark = (desk.ledger.head().place, now, plan.inputs_hash if plan else "", desk.works)
+    return desk.paper("day here", lambda: _made(desk, now, plan), mark)
+
+
+def _made(desk: Desk, now: datetime, plan: Plan | None) -> DayPaper:
     works, _ = desk.works_now()
-    with desk.standing() as held:
-        # The day keeps hold of what stands, and is made without keeping bookings waiting.
-        standing, place = held.copy(), desk.ledger.head().place
+    copy = desk.copied()
+    standing = copy.standing
     given = Given(plan, turns_seen(standing, clock_of(works, now), now))
     before = now - timedelta(days=1)
     old = desk.paper(
@@ -155,22 +178,32 @@ def _made(desk: Desk, now: datetime, plan: Plan | None, why: str) -> DayPaper:
         (now.date(), now.hour, desk.works),
     )
     made = day.today(works, standing, now, given, (old, before) if old.events else None)
-    return DayPaper(works, standing, made, plan, why, place)
+    load = loaded(works, standing, made, plan)
+    people, places = people_days(load), places_days(load)
+    return DayPaper(works, standing, made, plan, "", copy.place, people, places)
 
 
-def coming_in(paper: DayPaper) -> Iterator[tuple[str, datetime]]:
+def loaded(works: Works, standing: Standing, today: Today, plan: Plan | None) -> Load:
+    """What loads the days ahead."""
+    coming = tuple(coming_in(standing, today.now, plan))
+    return Load(works, standing, today.seen, today.asked, coming, plan.line if plan else None)
+
+
+def coming_in(
+    standing: Standing, now: datetime, plan: Plan | None
+) -> Iterator[tuple[str, datetime]]:
     """Type and day of each vehicle that is to be let in: at the gate, called, or planned.
 
     A vehicle that was called counts on the day it was called for, in place of the plan's day.
     """
-    now, known = paper.today.now, paper.standing.vehicles
+    known = standing.vehicles
     for one in known.values():
         if one.phase is Phase.AT_GATE:
             yield one.type_id, now
         elif one.phase is Phase.CALLED and one.due_in is not None:
             yield one.type_id, max(now, datetime.combine(one.due_in, now.time()))
     away = {Phase.AT_GATE, Phase.CALLED, Phase.INSIDE}
-    for call in paper.plan.programme.calls if paper.plan else ():
+    for call in plan.programme.calls if plan else ():
         here = known.get(call.vehicle_id)
         if call.visit == 1 and (here is None or here.phase not in away):
             yield call.type_id, datetime.combine(call.day, now.time())

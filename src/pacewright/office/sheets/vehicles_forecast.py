@@ -6,6 +6,7 @@ from pacewright.events.standing import Phase
 from pacewright.office.aside import Aside
 from pacewright.office.desk import Desk
 from pacewright.office.sheets.today_paper import NO_PLAN_YET, DayPaper, background
+from pacewright.plans.programme import Programme
 from pacewright.plans.promise import PromiseList, VehiclePromise
 
 RUNS = 200
@@ -68,7 +69,10 @@ def forecast_of(desk: Desk, paper: DayPaper, wait_seconds: float = 0.0) -> Forec
         "forecasts", lambda: Aside("forecast", KEEP_SECONDS), ("once",)
     )
     mark = (paper.place, paper.works, paper.plan.inputs_hash)
-    told = keeper.look(background(desk), mark, lambda: (_made(paper), paper.place), wait_seconds)
+    programme = paper.plan.programme
+    told = keeper.look(
+        background(desk), mark, lambda: desk.apart(forecast_made, programme), wait_seconds
+    )
     if told.made is None:
         why_not = f"No forecast can be made: {told.why_not}" if told.why_not else ""
         return Forecast(being_made=told.being_made, why_not=why_not)
@@ -80,13 +84,14 @@ def _awaited(paper: DayPaper) -> bool:
     return any(one.phase in coming for one in paper.standing.vehicles.values())
 
 
-def _made(paper: DayPaper) -> PromiseList:
+def forecast_made(desk: Desk, programme: Programme) -> tuple[PromiseList, int]:
+    """Forecast the releases from where everything stands now, and up to which event that is."""
     from pacewright.control.promises import Forecaster, Moment, PromiseQuestion, promises
     from pacewright.simulate.executors import threads
 
-    assert paper.plan is not None
-    moment = Moment(paper.works, paper.standing, paper.today.now)
+    works, _ = desk.works_now()
+    copy = desk.copied()
     # One thread: the pages go on answering meanwhile.
     with threads(1) as workers:
-        forecaster = Forecaster(PromiseQuestion(runs=RUNS), paper.plan.programme, workers)
-        return promises(moment, forecaster)
+        forecaster = Forecaster(PromiseQuestion(runs=RUNS), programme, workers)
+        return promises(Moment(works, copy.standing, desk.now()), forecaster), copy.place

@@ -10,12 +10,17 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 
 from pacewright.office.desk import Desk
+from pacewright.office.errors import NoPlanError
+from pacewright.office.sheets.today_paper import NO_PLAN_YET, plan_job
 from pacewright.plans.plan import Plan
 from pacewright.reports.sheet import table_data
 from pacewright.reports.table import Table
 from pacewright.reports.tables import plan_tables
 from pacewright.web.api.shapes import PlanOut, TableOut
 from pacewright.web.who import OpenDesk, Seeing
+
+PATIENCE_SECONDS = 120.0
+"""How long a program that asks for the plan is kept while it is being made."""
 
 router = APIRouter(tags=["plan"])
 UNCHANGED: dict[int | str, dict[str, Any]] = {
@@ -82,7 +87,10 @@ def plan_table(
 
 
 def _made(desk: Desk) -> tuple[Plan, dict[str, Table]]:
-    made = desk.plan()
+    job = plan_job(desk, PATIENCE_SECONDS)
+    if not job.there():
+        raise NoPlanError(NO_PLAN_YET)
+    made: Plan = job.made
 
     def tables() -> dict[str, Table]:
         works, _ = desk.works_now()

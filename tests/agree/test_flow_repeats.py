@@ -9,7 +9,7 @@ from scipy import stats
 
 from pacewright.office.folder import open_works
 from pacewright.office.planning import make_plan
-from pacewright.pace.repeats import again_hours, repeats_mean
+from pacewright.shops.repeats import again_hours, repeats_mean
 from pacewright.simulate.laws import constant
 from queue_flow import Server, holds, queue_table, ran, waits_at
 from tiny_flow import stage

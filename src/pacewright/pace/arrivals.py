@@ -21,7 +21,8 @@ class Arrivals:
     takt_days : time between groups as planned [working days].
     spread_days : standard deviation of a group's arrival about its planned time [working days].
     sizes : how many charges come at once -> share of the groups (the three bogies of one vehicle
-        come together; so do vehicles that left one oven). A charge is what a position takes.
+        come together; so do vehicles that left one oven). A charge goes through together, each
+        piece on a position of its own.
     pieces_together : pieces that come at once, on average.
     """
 
@@ -69,14 +70,14 @@ def _route_variances(problem: LineProblem, route: Route) -> dict[str, float]:
 
 def _vehicles_together(route: Route, stage: Stage) -> int:
     every = {one.stage_id: one for one in route.stages}
-    batches = (every[one].batch_size // route.passes[one] for one in route.follows[stage.stage_id])
+    batches = (every[one].charge_size // route.passes[one] for one in route.follows[stage.stage_id])
     return max(1, *batches, 1)
 
 
 def _joined(found: list[tuple[float, float, Stage, int, int]], pace_a_day: float) -> Arrivals:
     passing = sum(share for share, *_ in found)
     together = max(one[4] for one in found)
-    batch = found[0][2].batch_size
+    batch = found[0][2].charge_size
     takt = together / (pace_a_day * passing)
     variance = sum(share * variance for share, variance, *_ in found) / passing
     if passing < 1 - 1e-9:

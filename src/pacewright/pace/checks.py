@@ -8,12 +8,11 @@ from typing import Any
 from pacewright.pace.judge_hours import judge_plant, judge_trades
 from pacewright.pace.judge_positions import judge_positions
 from pacewright.pace.judge_route import judge_route
+from pacewright.pace.judge_stays import charge_of, stay_hours
 from pacewright.plans.line import Line, PlantLoad, StageLoad, TradeLoad
 from pacewright.plans.programme import Programme
 from pacewright.shops.tables import Stage
 from pacewright.works import Works
-
-_STARTS_TRIED = 4000
 
 
 def check_line(works: Works, programme: Programme, line: Line) -> tuple[str, ...]:
@@ -127,21 +126,18 @@ def _judge_stages(works: Works, line: Line) -> Iterator[str]:
 
 def _stage_figures(works: Works, line: Line, stage: Stage, load: StageLoad) -> dict[str, float]:
     day = works.shop_hours_a_day[stage.shop_id]
-    least, usual, most = (
-        _stay_hours(stage, hours, day)
-        for hours in (stage.hours_least, stage.hours_usual, stage.hours_most)
-    )
+    mean, sd = stay_hours(stage, day)
     pieces = line.pace_a_day * sum(
         turn.share * works.routes[turn.type_id].passes.get(stage.stage_id, 0) for turn in line.turns
     )
-    mean = least / 6 + usual * 2 / 3 + most / 6
-    busy = pieces * mean / day / stage.batch_size
-    able = stage.positions / busy * line.pace_a_week if busy else 0.0
+    busy = pieces * mean / day
+    charge = charge_of(stage)
+    able = stage.positions // charge * charge / busy * line.pace_a_week if busy else 0.0
     slow = max(0.0, 1 - able / line.pace_a_week) if busy else 0.0
     return {
         "pieces_a_day": pieces,
         "hours_mean": mean,
-        "hours_sd": (most - least) / 6,
+        "hours_sd": sd,
         "batch_size": stage.batch_size,
         "positions": stage.positions,
         "positions_mean": busy,
@@ -150,18 +146,6 @@ def _stage_figures(works: Works, line: Line, stage: Stage, load: StageLoad) -> d
         "over_share": able / line.pace_a_week - 1 if busy else 0.0,
         "wait_grows_hours": slow * works.week_days * day,
     }
-
-
-def _stay_hours(stage: Stage, hours: float, day: float) -> float:
-    """Working hours a stay takes; through the night tried for many starts in the day."""
-    if not stage.night_goes_on:
-        return hours
-    total = 0.0
-    for number in range(_STARTS_TRIED):
-        start = (number + 0.5) / _STARTS_TRIED * day
-        nights, clock = divmod(start + hours, 24)
-        total += nights * day + min(clock, day) - start
-    return total / _STARTS_TRIED
 
 
 def _judge_wait(works: Works, stage: Stage, load: StageLoad) -> Iterator[str]:

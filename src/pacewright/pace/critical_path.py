@@ -77,7 +77,7 @@ def network_of(
 ) -> Network:
     """The network of one vehicle.
 
-    Pieces of one vehicle go in charges of ``batch_size``; a charge waits for the position that
+    Pieces of one vehicle go in charges of ``charge_size``; a charge waits for the positions that
     an earlier charge of the same vehicle holds; piece follows piece where both stages handle the
     same number, else all wait for all (parting and marrying).
 
@@ -90,7 +90,7 @@ def network_of(
     """
     delay = delay or {}
     every = {stage.stage_id: stage for stage in route.stages}
-    positions = {stage.stage_id: stage.positions for stage in route.stages}
+    at_once = {stage.stage_id: stage.charges_at_once for stage in route.stages}
     before: dict[Charge, tuple[Charge, ...]] = {}
     for stage in route.stages:
         for number in range(charges_of(route, stage)):
@@ -99,14 +99,14 @@ def network_of(
                 for one in route.follows[stage.stage_id]
                 for link in _links(route, every[one], stage, number)
             ]
-            if number >= stage.positions:
-                links.append((stage.stage_id, number - stage.positions))
+            if number >= stage.charges_at_once:
+                links.append((stage.stage_id, number - stage.charges_at_once))
             before[stage.stage_id, number] = tuple(links)
     return Network(
         days={charge: days[charge[0]] for charge in before},
         before=before,
         delay={
-            (stage_id, number): delay.get(stage_id, 0.0) if number < positions[stage_id] else 0.0
+            (stage_id, number): delay.get(stage_id, 0.0) if number < at_once[stage_id] else 0.0
             for stage_id, number in before
         },
     )
@@ -114,13 +114,13 @@ def network_of(
 
 def charges_of(route: Route, stage: Stage) -> int:
     """How many charges the pieces of one vehicle make at the stage."""
-    return ceil(route.passes[stage.stage_id] / stage.batch_size)
+    return ceil(route.passes[stage.stage_id] / stage.charge_size)
 
 
 def _links(route: Route, earlier: Stage, stage: Stage, number: int) -> list[Charge]:
     pieces = route.passes[stage.stage_id]
     if route.passes[earlier.stage_id] != pieces:
         return [(earlier.stage_id, one) for one in range(charges_of(route, earlier))]
-    mine = range(number * stage.batch_size, min(pieces, (number + 1) * stage.batch_size))
-    needed = sorted({piece // earlier.batch_size for piece in mine})
+    mine = range(number * stage.charge_size, min(pieces, (number + 1) * stage.charge_size))
+    needed = sorted({piece // earlier.charge_size for piece in mine})
     return [(earlier.stage_id, one) for one in needed]

@@ -1,9 +1,9 @@
 """Standard hours of each trade in each shop for a week at the pace: mean and spread.
 
-Four things make a week's hours scatter, and each is kept apart: whether an operation is needed
-(its occurrence factor), whether a unit comes off at all, which types the week brings, and that
-the factor itself was counted on a sample only. The last does not average out over the vehicles
-of a week, for all of them share the one true factor.
+Five things make a week's hours scatter, and each is kept apart: whether an operation is needed
+(its occurrence factor), whether a unit comes off at all, which types the week brings, how many
+tests fail, and that the factor itself was counted on a sample only. The last does not average out
+over the vehicles of a week, for all of them share the one true factor.
 """
 
 from collections import defaultdict
@@ -14,6 +14,7 @@ from math import floor, sqrt
 
 from pacewright.pace.problem import LineProblem
 from pacewright.parts.tables import Campaign, Operation, UnitKind
+from pacewright.shops.repeats import work_times
 from pacewright.works import Works
 
 JUDGED_SAMPLE = 10
@@ -29,10 +30,11 @@ class WeekHours:
     Parameters
     ----------
     mean : all work, ``campaign`` included.
-    sd : square root of the sum of the four variances below.
+    sd : square root of the sum of the five variances below.
     campaign : part of the mean that campaigns ask in the weeks in which most of them run.
     occurrence, mix, factor, site : variances from occurrence and removal, from the types of the
         week, from the factors' samples, from what a second site sends in [h^2].
+    repeats : variance from tests that fail [h^2].
     """
 
     mean: float
@@ -42,6 +44,7 @@ class WeekHours:
     mix: float
     factor: float
     site: float
+    repeats: float = 0.0
 
 
 @dataclass
@@ -52,6 +55,7 @@ class _Sum:
     site_mean: float = 0.0
     site: float = 0.0
     campaign: float = 0.0
+    repeats: float = 0.0
 
 
 def factor_variance(operation: Operation) -> float:
@@ -84,6 +88,8 @@ def week_hours(works: Works, problem: LineProblem) -> dict[ShopTrade, WeekHours]
     may be needed. Mix: vehicles come in even order, so the week's number of a type (or of all) is
     one of the two whole numbers about its mean, with variance f (1 - f), f the fraction over the
     lower one: K / (K - 1) sum f (1 - f) (m_type - m)^2 over K types, and f (1 - f) m^2 for all.
+    Tests: work Y of a piece is done M times over, M = 1 + k R as ``shops.repeats.work_times`` has
+    it: mean E[M] E[Y], variance E[M^2] Var[Y] + Var[M] E[Y]^2 with all of Y that one trade does.
     """
     sums: dict[ShopTrade, _Sum] = defaultdict(_Sum)
     _add_stage_work(works, problem, sums)
@@ -93,19 +99,29 @@ def week_hours(works: Works, problem: LineProblem) -> dict[ShopTrade, WeekHours]
 
 
 def _add_stage_work(works: Works, problem: LineProblem, sums: dict[ShopTrade, _Sum]) -> None:
-    shops = {stage.stage_id: stage.shop_id for stage in works.stages}
+    stages = {stage.stage_id: stage for stage in works.stages}
+    # Stage, trade and type -> mean hours of a piece, which a failed test asks for together.
+    together: dict[tuple[str, str, str], float] = defaultdict(float)
     for operation in works.operations:
         if operation.stage_id is None:
             continue
-        weekly = 0.0
-        total = sums[shops[operation.stage_id], operation.trade_id]
+        stage, weekly = stages[operation.stage_id], 0.0
+        times, scatter = work_times(stage)
+        total = sums[stage.shop_id, operation.trade_id]
         share, hours = occurrence(operation), operation.standard_hours
         for type_id, vehicles in _vehicles_a_week(problem, operation.type_id):
             pieces = problem.routes[type_id].passes.get(operation.stage_id, 0)
-            total.type_means[type_id] += pieces * share * hours
-            total.occurrence += vehicles * pieces * share * (1 - share) * hours**2
-            weekly += vehicles * pieces
+            total.type_means[type_id] += pieces * times * share * hours
+            square = (times**2 + scatter) * hours**2
+            total.occurrence += vehicles * pieces * share * (1 - share) * square
+            weekly += vehicles * pieces * times
+            together[stage.stage_id, operation.trade_id, type_id] += share * hours
         total.factor += (weekly * hours) ** 2 * factor_variance(operation)
+    for (stage_id, trade_id, type_id), hours in together.items():
+        _, scatter = work_times(stages[stage_id])
+        pieces = problem.routes[type_id].passes.get(stage_id, 0)
+        weekly = problem.pace_a_week * problem.mix[type_id] * pieces
+        sums[stages[stage_id].shop_id, trade_id].repeats += weekly * scatter * hours**2
 
 
 def _add_unit_work(works: Works, problem: LineProblem, sums: dict[ShopTrade, _Sum]) -> None:
@@ -210,7 +226,7 @@ def _week(problem: LineProblem, total: _Sum) -> WeekHours:
     weekly = dict(_vehicles_a_week(problem, None))
     vehicles_hours = sum(weekly[one] * total.type_means[one] for one in weekly)
     mix = _mix_variance(problem, weekly, total.type_means)
-    variance = total.occurrence + total.factor + total.site + mix
+    variance = total.occurrence + total.factor + total.site + total.repeats + mix
     return WeekHours(
         mean=vehicles_hours + total.site_mean,
         sd=sqrt(variance),
@@ -219,6 +235,7 @@ def _week(problem: LineProblem, total: _Sum) -> WeekHours:
         mix=mix,
         factor=total.factor,
         site=total.site,
+        repeats=total.repeats,
     )
 
 

@@ -7,7 +7,7 @@ from statistics import NormalDist
 
 from pacewright.parts.tables import Operation
 from pacewright.plans.line import Line, PlantLoad, TradeLoad
-from pacewright.shops.tables import Plant
+from pacewright.shops.tables import Plant, Stage
 from pacewright.works import Works
 
 _Key = tuple[str, str]
@@ -42,6 +42,7 @@ def judge_trades(works: Works, line: Line) -> Iterator[str]:
 def _hours_needed(works: Works, line: Line) -> dict[_Key, float]:
     """Mean hours a week without campaigns."""
     needed: dict[_Key, float] = defaultdict(float)
+    stages = {one.stage_id: one for one in works.stages}
     stage_shops = {one.stage_id: one.shop_id for one in works.stages}
     kinds = {one.unit_kind_id: one for one in works.unit_kinds}
     carried = {(one.unit_kind_id, one.type_id): one.per_vehicle for one in works.fits}
@@ -51,6 +52,7 @@ def _hours_needed(works: Works, line: Line) -> dict[_Key, float]:
         if operation.stage_id is not None:
             key = (stage_shops[operation.stage_id], operation.trade_id)
             times = _per_vehicle_at_stage(works, line, operation)
+            times *= _work_with_repeats(stages[operation.stage_id])
         else:
             kind = kinds[operation.unit_kind_id or ""]
             key = (kind.shop_id, operation.trade_id)
@@ -64,6 +66,17 @@ def _hours_needed(works: Works, line: Line) -> dict[_Key, float]:
                 needed[key] += kind.site_a_week * hours
         needed[key] += line.pace_a_week * times * hours
     return needed
+
+
+def _work_with_repeats(stage: Stage) -> float:
+    """Work of a piece until its test is passed, in times of the first, failure by failure."""
+    once = stage.hours_least / 6 + stage.hours_usual * 2 / 3 + stage.hours_most / 6
+    chance, failures, work = stage.first_pass_share, 0, 0.0
+    while chance > 1e-12:
+        work += chance * (1 + failures * (1 + stage.rectify_hours / once))
+        failures += 1
+        chance *= 1 - stage.first_pass_share
+    return work
 
 
 def _per_vehicle_at_stage(works: Works, line: Line, operation: Operation) -> float:

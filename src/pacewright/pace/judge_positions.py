@@ -7,6 +7,7 @@ import numpy as np
 
 from pacewright.pace.arrivals import Arrivals, arrivals_at
 from pacewright.pace.problem import problem_of
+from pacewright.pace.repeated_stay import RepeatedStay
 from pacewright.pace.stage_times import Floats, StageTime
 from pacewright.plans.line import Line
 from pacewright.plans.programme import Programme
@@ -33,18 +34,25 @@ def judge_positions(works: Works, programme: Programme, line: Line) -> Iterator[
         if load.stage_id not in arrivals or load.positions_wanted > _MOST_POSITIONS:
             continue
         here, time = arrivals[load.stage_id], problem.times[load.stage_id]
-        chance, error = simulated_wait_chance(here, time, load.positions_wanted)
+        charge = min(load.batch_size, load.positions)
+        if load.positions_wanted % charge:
+            yield f"Stage {load.stage_id}: {load.positions_wanted} positions are no whole charges."
+        wanted = load.positions_wanted // charge
+        chance, error = simulated_wait_chance(here, time, wanted)
         if chance > _SIDE * allowed + 3 * error:
             yield (
                 f"Stage {load.stage_id}: with {load.positions_wanted} positions {chance:.1%} of "
                 f"arrivals wait; {allowed:.1%} are allowed."
             )
-        fewer = load.positions_wanted - 3
-        if fewer <= load.positions_mean:
+        fewer = wanted - 3
+        if fewer <= load.positions_mean / charge:
             continue
         chance, error = simulated_wait_chance(here, time, fewer)
         if chance < allowed / _SIDE - 3 * error:
-            yield f"Stage {load.stage_id}: {fewer} positions do, not {load.positions_wanted}."
+            yield (
+                f"Stage {load.stage_id}: {fewer * charge} positions do, not "
+                f"{load.positions_wanted}."
+            )
 
 
 def simulated_wait_chance(
@@ -59,7 +67,7 @@ def simulated_wait_chance(
     come = come + arrivals.spread_days * draws.standard_normal(groups)
     counts = draws.choice(sizes, size=groups, p=shares / shares.sum())
     come = np.sort(come)
-    stays = iter(_beta_stays(draws, time, int(counts.sum())).tolist())
+    stays = iter(_stays(draws, time, int(counts.sum())).tolist())
     free = [-np.inf] * positions
     heapify(free)
     waits = np.zeros(groups, dtype=bool)
@@ -70,6 +78,16 @@ def simulated_wait_chance(
     met = waits[groups // 10 :]
     batches = np.array([part.mean() for part in np.array_split(met, 20)])
     return float(met.mean()), float(batches.std(ddof=1) / np.sqrt(batches.size))
+
+
+def _stays(draws: np.random.Generator, time: StageTime, count: int) -> Floats:
+    """Stays drawn; where tests fail, each with as many repeats as it takes."""
+    stays = _beta_stays(draws, time, count)
+    if isinstance(time, RepeatedStay):
+        repeats = draws.geometric(time.pass_share, count) - 1
+        again = _beta_stays(draws, time.again, int(repeats.sum()))
+        np.add.at(stays, np.repeat(np.arange(count), repeats), again)
+    return stays
 
 
 def _beta_stays(draws: np.random.Generator, time: StageTime, count: int) -> Floats:

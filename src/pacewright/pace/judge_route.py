@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from functools import cache
 from math import isclose
 
+from pacewright.pace.judge_stays import charge_of, once_hours
 from pacewright.plans.line import Line, RouteStage
 from pacewright.shops.route import Route
+from pacewright.shops.tables import Stage
 from pacewright.works import Works
 
 _TOLERANCE_DAYS = 1e-6
@@ -34,7 +36,7 @@ class Walk:
         return max(self.end(one, piece) for one in self.stages for piece in self.pieces(one))
 
     def _charge(self, stage_id: str, piece: int) -> list[int]:
-        size = self.stages[stage_id].batch_size
+        size = charge_of(self.stages[stage_id])
         return [one for one in self.pieces(stage_id) if one // size == piece // size]
 
     def _same(self, first: str, second: str, piece: int) -> list[int]:
@@ -49,7 +51,7 @@ class Walk:
             for before in self.route.follows[stage_id]:
                 ready += [self.end(before, one) for one in self._same(stage_id, before, mate)]
         stage = self.stages[stage_id]
-        held = piece - stage.batch_size * stage.positions
+        held = piece - _at_once(stage)
         if held >= 0:
             ready.append(self.end(stage_id, held))
         return max(ready)
@@ -61,10 +63,15 @@ class Walk:
         for mate in self._charge(stage_id, piece):
             for later in self.route.leads_to[stage_id]:
                 after += [self.rest(later, one) for one in self._same(stage_id, later, mate)]
-            freed = mate + stage.batch_size * stage.positions
+            freed = mate + _at_once(stage)
             if freed in self.pieces(stage_id):
                 after.append(self.rest(stage_id, freed))
         return self.days[stage_id] + max(after)
+
+
+def _at_once(stage: Stage) -> int:
+    """Pieces that the positions hold in full charges."""
+    return stage.positions // charge_of(stage) * charge_of(stage)
 
 
 def judge_route(works: Works, line: Line) -> Iterator[str]:
@@ -88,7 +95,13 @@ def judge_route(works: Works, line: Line) -> Iterator[str]:
             yield f"Type {turn.type_id}: the longest way takes {length:g} days."
     for (type_id, stage_id), row in shown.items():
         yield from _judge_row(walks[type_id], stage_id, row)
-    yield from _judge_units(works, line, walks)
+    once = {
+        one.stage_id: once_hours(one, works.shop_hours_a_day[one.shop_id])
+        / works.shop_hours_a_day[one.shop_id]
+        for one in works.stages
+    }
+    at_first = {type_id: Walk(walk.route, once) for type_id, walk in walks.items()}
+    yield from _judge_units(works, line, at_first)
 
 
 def _judge_row(walk: Walk, stage_id: str, row: RouteStage) -> Iterator[str]:

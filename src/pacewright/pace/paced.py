@@ -94,7 +94,7 @@ class PacedQueue:
         own, other = spread * _quantiles(_OWN_POINTS), spread * _quantiles(_OTHER_POINTS)
         reach = own[-1] + other[-1]
         in_turn = waits_days.max() - waits_days.min()
-        scatter = (self.time.most_days - self.time.least_days) * np.sqrt(1 + in_turn / stay)
+        scatter = (self.time.longest_days - self.time.least_days) * np.sqrt(1 + in_turn / stay)
         longest = stay + waits_days.max() + scatter + reach
         first, last = -int(reach / takt), int(longest / takt) + 1
         sure = max(0, int((self.time.least_days + waits_days.min() - reach) / takt))

@@ -10,13 +10,16 @@ from pacewright.pace.queueing import places_if_random
 from pacewright.plans.line import Gear, StageLoad
 from pacewright.shops.tables import Stage
 
+TO_THE_OPENING_DAYS = 0.5
+"""Mean time from a moment of a working day to the next opening [working days]."""
+
 
 @dataclass(frozen=True, slots=True)
 class StageWait:
     """Mean waits of one vehicle before a stage [working days].
 
     ``position_days`` : for a position, because of other vehicles; ``batch_days`` : until a batch
-    is full; both 0 where the stage holds up, for there the queue grows without end.
+    starts; both 0 where the stage holds up, for there the queue grows without end.
     """
 
     position_days: float = 0.0
@@ -48,12 +51,13 @@ def _load_of(problem: LineProblem, stage: Stage, arrivals: Arrivals) -> tuple[St
     queue = PacedQueue(arrivals, time)
     pieces = problem.pace_a_day * problem.pieces_a_vehicle(stage.stage_id)
     busy = queue.load
-    able = problem.pace_a_week * stage.positions / busy
-    wanted = queue.positions_for(problem.confidence, problem.week_days)
-    holds_up = busy > stage.positions * (1 + 1e-9)
+    size, at_once = stage.charge_size, stage.charges_at_once
+    able = problem.pace_a_week * at_once / busy
+    wanted = size * queue.positions_for(problem.confidence, problem.week_days)
+    holds_up = busy > at_once * (1 + 1e-9)
     grows = (1 - able / problem.pace_a_week) * problem.week_days if holds_up else 0.0
-    wait = Wait(1.0, grows) if holds_up else queue.wait(stage.positions, problem.week_days)
-    batch = _batch_days(stage.batch_size, pieces, arrivals)
+    wait = Wait(1.0, grows) if holds_up else queue.wait(at_once, problem.week_days)
+    batch = _batch_days(size, pieces, arrivals)
     gear = geared(able, problem.pace_a_week, stage.positions, wanted)
     load = StageLoad(
         stage_id=stage.stage_id,
@@ -65,16 +69,16 @@ def _load_of(problem: LineProblem, stage: Stage, arrivals: Arrivals) -> tuple[St
         hours_sd=time.sd_days * hours_a_day,
         batch_size=stage.batch_size,
         positions=stage.positions,
-        positions_mean=busy,
+        positions_mean=busy * size,
         positions_wanted=wanted,
-        use_share=busy / stage.positions,
+        use_share=busy * size / stage.positions,
         wait_chance=wait.chance,
         wait_hours=wait.mean_days * hours_a_day,
         able_a_week=able,
         over_share=able / problem.pace_a_week - 1,
         gear=gear,
         reason=_reason(problem, stage, wanted, able, gear),
-        positions_random=places_if_random(busy, 1 - problem.confidence),
+        positions_random=size * places_if_random(busy, 1 - problem.confidence),
         batch_wait_hours=batch * hours_a_day,
         wait_grows_hours=grows * hours_a_day,
     )
@@ -82,14 +86,16 @@ def _load_of(problem: LineProblem, stage: Stage, arrivals: Arrivals) -> tuple[St
 
 
 def _batch_days(batch_size: int, pieces_a_day: float, arrivals: Arrivals) -> float:
-    """Mean wait until a batch is full; nothing waits when a vehicle brings a whole batch.
+    """Mean wait until a batch starts; nothing waits when a vehicle brings a whole batch.
 
     Equations
     ---------
     (B - g) / (2 x pieces a day) with g pieces that come at once: the first waits for B - g more,
-    the last for none.
+    the last for none. At the next opening of the shop what is there starts as it is, as the
+    simulation has it: half a working day on average, and no wait is longer than that.
     """
-    return max(0.0, (batch_size - arrivals.pieces_together) / (2 * pieces_a_day))
+    filled = (batch_size - arrivals.pieces_together) / (2 * pieces_a_day)
+    return max(0.0, min(filled, TO_THE_OPENING_DAYS))
 
 
 def _reason(problem: LineProblem, stage: Stage, wanted: int, able_a_week: float, gear: Gear) -> str:

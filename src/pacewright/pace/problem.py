@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from pacewright.pace.stage_times import StageTime, stage_time
+from pacewright.pace.repeated_stay import stay_of
+from pacewright.pace.stage_times import StageTime
 from pacewright.pace.takt import type_mix
 from pacewright.plans.programme import Programme
 from pacewright.shops.route import Route
@@ -22,7 +23,7 @@ class LineProblem:
     mix : share of each type that is called in; the shares sum to 1.
     routes : route of each type of the mix.
     stages : every stage of the works, used or not.
-    times : stage -> time on its position.
+    times : stage -> time on its position until its test is passed.
     shop_hours_a_day : shop -> working hours of its day [h].
     """
 
@@ -59,7 +60,7 @@ def problem_of(works: Works, programme: Programme) -> LineProblem:
         routes={type_id: works.routes[type_id] for type_id in mix},
         stages=works.stages,
         times={
-            stage.stage_id: stage_time(stage, works.shop_hours_a_day[stage.shop_id])
+            stage.stage_id: stay_of(stage, works.shop_hours_a_day[stage.shop_id])
             for stage in works.stages
         },
         shop_hours_a_day=works.shop_hours_a_day,

@@ -14,28 +14,42 @@ from pacewright.works import Works
 
 @dataclass(frozen=True)
 class TypeRoute:
-    """One type's route worked out: bare (no waits) and expected (with mean waits)."""
+    """One type's route worked out.
+
+    Parameters
+    ----------
+    bare, bare_days : without waits. ``expected``, ``expected_days`` : with mean waits.
+    at_first : without waits, every test passed at first.
+    """
 
     route: Route
     bare: dict[Charge, ChargeTimes]
     bare_days: float
     expected: dict[Charge, ChargeTimes]
     expected_days: float
+    at_first: dict[Charge, ChargeTimes]
 
-    def charges(self, stage_id: str) -> list[ChargeTimes]:
+    def charges(self, stage_id: str, *, at_first: bool = False) -> list[ChargeTimes]:
         """The charges of one stage, first to last, without waits."""
-        return [times for charge, times in self.bare.items() if charge[0] == stage_id]
+        times = self.at_first if at_first else self.bare
+        return [one for charge, one in times.items() if charge[0] == stage_id]
 
 
 def type_routes(problem: LineProblem, waits: Mapping[str, StageWait]) -> dict[str, TypeRoute]:
     """The route of every type of the mix."""
     days = {stage_id: time.mean_days for stage_id, time in problem.times.items()}
+    once = {stage_id: time.once_days for stage_id, time in problem.times.items()}
     delay = {stage_id: wait.days for stage_id, wait in waits.items()}
     found = {}
     for type_id, route in problem.routes.items():
         bare, expected = network_of(route, days), network_of(route, days, delay)
         found[type_id] = TypeRoute(
-            route, bare.schedule(), bare.length, expected.schedule(), expected.length
+            route,
+            bare.schedule(),
+            bare.length,
+            expected.schedule(),
+            expected.length,
+            network_of(route, once).schedule(),
         )
     return found
 
@@ -107,14 +121,14 @@ def unit_slacks(works: Works, routes: Mapping[str, TypeRoute]) -> tuple[UnitSlac
 def _removed_and_needed(one: TypeRoute, strip_id: str, fit_id: str) -> tuple[float, float]:
     """The shortest of the pieces' offsets; piece by piece where both stages handle the same."""
     every = {stage.stage_id: stage for stage in one.route.stages}
-    strip, fit = one.charges(strip_id), one.charges(fit_id)
+    strip, fit = (one.charges(stage_id, at_first=True) for stage_id in (strip_id, fit_id))
     pieces = one.route.passes[strip_id]
     if one.route.passes[fit_id] != pieces:
         return max(c.earliest_end for c in strip), min(c.earliest_start for c in fit)
     pairs = [
         (
-            strip[piece // every[strip_id].batch_size].earliest_end,
-            fit[piece // every[fit_id].batch_size].earliest_start,
+            strip[piece // every[strip_id].charge_size].earliest_end,
+            fit[piece // every[fit_id].charge_size].earliest_start,
         )
         for piece in range(pieces)
     ]

@@ -9,7 +9,7 @@ from pacewright.pace.people import trade_loads
 from pacewright.pace.plant import plant_loads
 from pacewright.pace.positions import stage_loads
 from pacewright.pace.problem import LineProblem, problem_of
-from pacewright.pace.repeats import repeat_notes
+from pacewright.pace.repeats import charge_notes, repeat_notes
 from pacewright.pace.route_times import (
     TypeRoute,
     overlong_waits,
@@ -59,6 +59,7 @@ def line(works: Works, programme: Programme) -> Line:
         *_turn_notes(turns),
         *overlong_waits(problem, routes),
         *repeat_notes(works, problem),
+        *charge_notes(works, problem),
         *_limit_notes(works, problem, routes, able, inside),
     ]
     return Line(

@@ -29,9 +29,19 @@ class StageTime:
     most_days: float
 
     @property
-    def mean_days(self) -> float:
+    def once_days(self) -> float:
         """(a + 4 m + b) / 6 (Malcolm, Roseboom, Clark and Fazar 1959)."""
         return (self.least_days + 4 * self.usual_days + self.most_days) / 6
+
+    @property
+    def mean_days(self) -> float:
+        """Mean of all the time on the position; here that of once."""
+        return self.once_days
+
+    @property
+    def longest_days(self) -> float:
+        """No stay is longer, or next to none."""
+        return self.most_days
 
     @property
     def sd_days(self) -> float:
@@ -47,6 +57,13 @@ class StageTime:
         density = x**low * (1 - x) ** high
         area = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
         return a + (b - a) * x, 1 - area / area[-1]
+
+    def points(self) -> tuple[Floats, Floats]:
+        """Days and the chance of each, the law on as many points as are needed."""
+        if self.most_days - self.least_days < 1e-9:
+            return np.array([self.least_days]), np.ones(1)
+        at, longer = self._table
+        return (at[1:] + at[:-1]) / 2, longer[:-1] - longer[1:]
 
     def outlasts(self, days: Floats) -> Floats:
         """Chance that the time on the position is longer than ``days``; 1 for negative days."""

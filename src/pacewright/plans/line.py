@@ -26,8 +26,9 @@ class StageLoad:
     Parameters
     ----------
     pieces_a_day : vehicles or assemblies that pass on a working day.
-    hours_mean, hours_sd : time on the position, from least/usual/most [working hours].
-    positions : positions there are.
+    hours_mean, hours_sd : time on the position until its test is passed, from least/usual/most and
+        the share that passes at first [working hours].
+    positions : positions there are, each for one piece; a charge takes one for each of its pieces.
     positions_mean : positions busy on average (Little: pieces a day x days on position).
     positions_wanted : positions needed so that a vehicle finds one free with the wanted confidence.
     use_share : positions_mean / positions.

@@ -117,7 +117,9 @@ class Stage:
     ] = ()
     crew: Annotated[Count, most(100), says("people who work on one position at once")] = 1
     batch_size: Annotated[
-        CountOne, most(100), says("how many go through together (oven, booth)")
+        CountOne,
+        most(100),
+        says("how many go through together (oven, booth), each on a position of its own"),
     ] = 1
     night_goes_on: Annotated[
         YesNo, says("yes: its hours run on outside working time (drying, soaking)")
@@ -139,6 +141,16 @@ class Stage:
     hazards: Annotated[
         Hazards, says("what can hurt people at all work there; blank: none is declared")
     ] = ()
+
+    @property
+    def charge_size(self) -> int:
+        """Pieces of a full charge: each stands on a position, so no more than there are."""
+        return min(self.batch_size, self.positions)
+
+    @property
+    def charges_at_once(self) -> int:
+        """Full charges the positions hold at once."""
+        return self.positions // self.charge_size
 
 
 @dataclass(frozen=True, slots=True, config=ROW)

@@ -8,7 +8,8 @@ from functools import cached_property
 
 import numpy as np
 
-from pacewright.parts.tables import Operation
+from pacewright.parts.tables import Operation, UnitKind
+from pacewright.shops.repeats import work_times
 from pacewright.shops.tables import Crew, Stage
 from pacewright.simulate.calendars import Stretch
 from pacewright.simulate.chains import Step
@@ -111,8 +112,10 @@ class Crews:
         for step in steps:
             if not holds_people(step.stage):
                 pieces = self.pace_a_day * self.mix.get(step.chain.type_id, 0.0) * step.chain.pieces
+                # What failed is put right by those who work there, though the run holds nobody.
+                times, _ = work_times(step.stage)
                 for trade, value in self.hours_by_trade(step).items():
-                    hours[step.stage.shop_id, trade] += pieces * value
+                    hours[step.stage.shop_id, trade] += pieces * times * value
         shops = {one.unit_kind_id: one.shop_id for one in self.works.unit_kinds}
         for one in self.works.operations:
             if one.unit_kind_id is not None:
@@ -124,14 +127,18 @@ class Crews:
     def _units_a_day(self, unit_kind_id: str, type_id: str | None) -> float:
         """Units a day at the pace; those of a second site only where the work is on any type."""
         kind = next(one for one in self.works.unit_kinds if one.unit_kind_id == unit_kind_id)
+        site = kind.site_a_week / self.works.week_days if type_id is None else 0.0
+        return self.removed_a_day(kind, type_id) + site
+
+    def removed_a_day(self, kind: UnitKind, type_id: str | None = None) -> float:
+        """Units of a kind that come off a day at the pace, off one type or all."""
         share = 1.0 if kind.must_change else kind.removal_share
         a_vehicle = sum(
             self.mix.get(fit.type_id, 0.0) * fit.per_vehicle
             for fit in self.works.fits
-            if fit.unit_kind_id == unit_kind_id and type_id in (None, fit.type_id)
+            if fit.unit_kind_id == kind.unit_kind_id and type_id in (None, fit.type_id)
         )
-        site = kind.site_a_week / self.works.week_days if type_id is None else 0.0
-        return self.pace_a_day * a_vehicle * share + site
+        return self.pace_a_day * a_vehicle * share
 
 
 def crew_rows(

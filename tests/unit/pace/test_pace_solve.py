@@ -189,19 +189,44 @@ def test_a_promise_shorter_than_the_route_is_named() -> None:
 
 
 def test_waiting_for_a_full_oven_by_hand() -> None:
-    """Four bodies a charge, one body every five days: the mean of 15, 10, 5 and 0 days."""
-    oven = stage_row("oven", 1, batch_size=4)
+    """Four bodies a charge, eight a day: the mean of 3, 2, 1 and 0 eighths of a day.
+
+    One day in the oven keeps eight of its positions busy; four charges of four at once turn out
+    sixteen a day, eighty a week.
+    """
+    oven = stage_row("oven", 1, batch_size=4, positions=16)
+    stage = line(works_of_stages([oven]), programme(8.0)).stages[0]
+    assert stage.batch_wait_hours == pytest.approx(1.5 / 8 * 8)
+    assert stage.positions_mean == pytest.approx(8)
+    assert stage.able_a_week == pytest.approx(80)
+
+
+def test_a_charge_that_does_not_fill_starts_at_the_next_opening() -> None:
+    """One body every five days in an oven for four: half a day of eight hours, not days."""
+    oven = stage_row("oven", 1, batch_size=4, positions=4)
     stage = line(works_of_stages([oven]), programme(0.2)).stages[0]
-    assert stage.batch_wait_hours == pytest.approx(7.5 * 8)
-    assert stage.positions_mean == pytest.approx(0.05)
-    assert stage.able_a_week == pytest.approx(20)
+    assert stage.batch_wait_hours == pytest.approx(4)
+    assert stage.positions_mean == pytest.approx(0.2)
+
+
+def test_a_charge_takes_a_position_for_each_piece() -> None:
+    """Five positions take two charges of two; two positions take no charge of three."""
+    rows = [
+        stage_row("oven", 1, batch_size=2, positions=5),
+        stage_row("booth", 1, batch_size=3, positions=2, follows="oven"),
+    ]
+    found = line(works_of_stages(rows), programme(1.0))
+    assert [one.able_a_week for one in found.stages] == pytest.approx([20, 10])
+    assert [one.positions_wanted % 2 for one in found.stages] == [0, 0]
+    [said] = [one for one in found.notes if "each piece stands on a position" in one]
+    assert said.startswith("Stage booth: a charge of 3 and 2 positions")
 
 
 def test_a_vehicle_that_fills_its_own_charge_waits_for_nobody() -> None:
     """Three bogies of one vehicle in an oven for three."""
     rows = [
         stage_row("strip", 1),
-        stage_row("oven", 1, assembly_id="bogie", batch_size=3, follows="strip"),
+        stage_row("oven", 1, assembly_id="bogie", batch_size=3, positions=3, follows="strip"),
     ]
     found = line(works_of_stages(rows, bogie=3), programme(0.2))
     assert found.stages[1].batch_wait_hours == 0
@@ -209,12 +234,12 @@ def test_a_vehicle_that_fills_its_own_charge_waits_for_nobody() -> None:
 
 
 def test_the_third_axle_oven_waits_only_for_those_that_pass() -> None:
-    """One vehicle in ten days has a third axle: a charge of two waits (2 - 1) / (2 x 0.1) days."""
+    """Every second vehicle has a third axle: a charge of two waits (2 - 1) / (2 x 2) days."""
 
     def change(tables: Tables) -> None:
         row = next(one for one in tables["stages"] if one["stage_id"] == "chaxle")
-        row["batch_size"] = "2"
+        row["batch_size"], row["positions"] = "2", "6"
 
-    found = line(small_works(change), programme(0.2, (call("solo", 1), call("long", 2))))
+    found = line(small_works(change), programme(4.0, (call("solo", 1), call("long", 2))))
     stage = next(one for one in found.stages if one.stage_id == "chaxle")
-    assert stage.batch_wait_hours == pytest.approx(5 * 16)
+    assert stage.batch_wait_hours == pytest.approx(0.25 * 16)

@@ -1,6 +1,7 @@
 """The float list: every unit kind at the pace of the line, set together for vehicle readiness."""
 
 import time
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -11,6 +12,7 @@ from pacewright.floats.joint import JointQuestion, JointSetting, greedy_path, se
 from pacewright.floats.prices import PricedKinds, priced
 from pacewright.floats.problem import FloatProblem, float_problem
 from pacewright.floats.unit_float import UnitFloat, unit_float
+from pacewright.parts.lots import lot_notes
 from pacewright.plans.card import ResultCard
 from pacewright.plans.floatlist import FloatLine, FloatList, ReadinessPoint
 from pacewright.plans.line import Line
@@ -53,7 +55,7 @@ def float_list(works: Works, line: Line) -> FloatList:
         ready_needed=needed.readiness if cured else 0.0,
         cost_short=float(sum(one.cost_short for one in lines)),
         curve=_curve(_question(problem, able, prices, held=False)),
-        notes=_notes(problem, units, prices, needed),
+        notes=(*_notes(problem, units, prices, needed), *_slow_lots(works, problem)),
         cost_buy=float(sum(one.buy * one.unit_cost for one in lines)),
         ready_bought=bought.readiness if cured else 0.0,
     )
@@ -134,6 +136,13 @@ def _curve(question: JointQuestion) -> tuple[ReadinessPoint, ...]:
     telling = [point for point in points if 0.2 <= point.readiness <= 0.9999] or points[-1:]
     chosen = np.unique(np.linspace(0, len(telling) - 1, CURVE_POINTS).astype(int))
     return tuple(telling[place] for place in chosen)
+
+
+def _slow_lots(works: Works, problem: FloatProblem) -> Iterator[str]:
+    plan = works.settings.plan
+    days = works.calendar.count(plan.start, works.horizon_end())
+    for unit in problem.units:
+        yield from lot_notes(unit.kind, unit.stream.units_a_takt / problem.takt_days, days)
 
 
 def _notes(

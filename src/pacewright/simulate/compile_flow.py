@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import numpy as np
 
+from pacewright.parts.lots import lot_notes
 from pacewright.plans.programme import Programme
 from pacewright.simulate.calendars import DAY, Stretch, stretch_of
 from pacewright.simulate.chains import Chains, chains_of
@@ -107,11 +108,19 @@ def compile_flow(
             kinds=tuple(one.unit_kind_id for one in works.unit_kinds),
             upsets=upset_names,
         ),
-        notes=tuple(notes),
+        notes=(*notes, *_slow_lots(works, crews, stretch)),
     )
     if live is None:
         return table
     return with_record(table, Recorded(works, chains, crews, stretch, live, brought))
+
+
+def _slow_lots(works: Works, crews: Crews, stretch: Stretch) -> Iterator[str]:
+    """Lots that stand about in the run: they leave only when they are full."""
+    days = stretch.days
+    count = int(days.before[days.end // DAY] - days.before[days.start // DAY])
+    for kind in works.unit_kinds:
+        yield from lot_notes(kind, crews.removed_a_day(kind), count)
 
 
 def _later(

@@ -1,7 +1,6 @@
 """Every page seen in a real browser once, and what was found on the way."""
 
 import os
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -23,8 +22,6 @@ SEERS = (Role.PLANNER, Role.INSPECTOR, Role.ENGINEER, Role.ADMINISTRATOR)
 """A page is looked at by the first of them who may see it."""
 NO_PAGES = ("/api/", "/static/", "/live", "/csv/")
 """What answers with something else than a page."""
-LONG = ("/plan-report",)
-"""So long that axe-core takes half a minute for all its looks: judged in one of them."""
 PICTURES = os.environ.get("PACEWRIGHT_PICTURES", "")
 """Folder in which each page is kept as pictures for people to look at; empty: not kept."""
 
@@ -106,27 +103,13 @@ class Visitor:
         self._pages: dict[Role, Page] = {}
         self._now: Visit | None = None
 
-    def visit(self, path: str, role: Role) -> Visit:
-        """Look at one page at three widths, light and dark."""
+    def visit(self, path: str, role: Role, name: str = "") -> Visit:
+        """Look at one page at three widths, light and dark; a name for it instead of its path."""
         page = self._page(role)
-        self._now = one = Visit(path, role)
+        self._now = Visit(name or path, role)
         page.set_viewport_size({"width": DESK, "height": 900})
         page.goto(self.address + path, wait_until="load")
-        one.title, one.question = page.title(), page.locator("h1").first.inner_text()
-        one.axe += axe_findings(page, "light, desk")
-        _keep(page, path, "desk")
-        page.emulate_media(color_scheme="dark")
-        if path not in LONG:
-            one.axe += axe_findings(page, "dark, desk", only=("color-contrast",))
-        _keep(page, path, "desk-dark")
-        page.emulate_media(color_scheme="light")
-        for width, name in ((TABLET, "tablet"), (PHONE, "phone")):
-            page.set_viewport_size({"width": width, "height": 900})
-            one.wide += [f"{name}: {found}" for found in page.evaluate(_TOO_WIDE)]
-            _keep(page, path, name)
-        if path not in LONG:
-            one.axe += axe_findings(page, "phone", only=_BY_WIDTH)
-        return one
+        return look_at(page, self._now, thorough=not name)
 
     def close(self) -> None:
         """Leave."""
@@ -155,6 +138,28 @@ class Visitor:
         )
         context.on("weberror", lambda one: said(str(one.error)))
         context.on("request", lambda one: asked(one.url))
+
+
+def look_at(page: Page, one: Visit, *, thorough: bool = True) -> Visit:
+    """Judge what a page shows at three widths, light and dark, and keep its pictures.
+
+    What shows the same parts as another page, only emptier, need not be judged at every width.
+    """
+    one.title, one.question = page.title(), page.locator("h1").first.inner_text()
+    one.axe += axe_findings(page, "light, desk")
+    _keep(page, one.path, "desk")
+    page.emulate_media(color_scheme="dark")
+    one.axe += axe_findings(page, "dark, desk", only=("color-contrast",))
+    _keep(page, one.path, "desk-dark")
+    page.emulate_media(color_scheme="light")
+    for width, name in ((TABLET, "tablet"), (PHONE, "phone")):
+        page.set_viewport_size({"width": width, "height": 900})
+        one.wide += [f"{name}: {found}" for found in page.evaluate(_TOO_WIDE)]
+        if thorough:
+            one.axe += axe_findings(page, name, only=_BY_WIDTH)
+        _keep(page, one.path, name)
+    page.set_viewport_size({"width": DESK, "height": 900})
+    return one
 
 
 _BY_WIDTH = ("target-size", "scrollable-region-focusable", "meta-viewport", "region", "label")
@@ -197,53 +202,3 @@ def _keep(page: Page, path: str, look: str) -> None:
         name = "-".join(part for part in path.split("?", maxsplit=1)[0].split("/") if part)
         Path(PICTURES).mkdir(parents=True, exist_ok=True)
         page.screenshot(path=Path(PICTURES) / f"{name}.{look}.png", full_page=True)
-
-
-CONTROLS = "a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex='0']"
-
-
-def walk(page: Page, most: int) -> Iterator[dict[str, Any]]:
-    """Where Tab leads, control after control, from the beginning of the page.
-
-    Each is told by its number among the controls of the page and by whether its focus is seen. A
-    field for a date has several steps within: the browser itself marks the later ones.
-    """
-    page.evaluate(
-        """(all) => { window.scrollTo(0, 0); document.activeElement.blur();
-        window.controls = [...document.querySelectorAll(all)]; }""",
-        CONTROLS,
-    )
-    last: int | None = None
-    passed: set[int] = set()
-    for _ in range(most):
-        page.keyboard.press("Tab")
-        here = page.evaluate(_HERE)
-        if here is None:
-            return
-        if here["number"] != last:
-            if here["number"] in passed:
-                return  # round again
-            yield here
-        last = here["number"]
-        passed |= {last} - {-1}
-
-
-_HERE = """() => {
-  const one = document.activeElement;
-  if (!one || one === document.body) return null;
-  const look = getComputedStyle(one), box = one.getBoundingClientRect();
-  const seen = (look.outlineStyle !== "none" && parseFloat(look.outlineWidth) >= 1)
-    || look.boxShadow !== "none";
-  return { number: window.controls.indexOf(one), seen: seen, html: one.outerHTML.slice(0, 100),
-    shown: box.width > 0 && box.height > 0 };
-}"""
-
-REACHABLE = """(all) => [...document.querySelectorAll(all)]
-  .map((one, number) => [number, one])
-  .filter(([, one]) => !one.disabled && one.tabIndex >= 0 && one.checkVisibility({
-    checkVisibilityCSS: true }))
-  .filter(([, one]) => !(one.type === "radio" && one.name && one !== (
-    document.querySelector(`input[type=radio][name="${CSS.escape(one.name)}"]:checked`)
-    || [...document.getElementsByName(one.name)].find((other) => !other.disabled))))
-  .map(([number]) => number)"""
-"""Numbers of the controls that Tab must reach; of radio buttons of one name only one."""

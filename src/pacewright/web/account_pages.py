@@ -1,6 +1,8 @@
 """Signing in and out, the first account, and the page of people and access."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Form
@@ -12,7 +14,7 @@ from pacewright.office.access import NoEntryError, Person
 from pacewright.office.errors import CallError
 from pacewright.office.rights import Right, Role
 from pacewright.web.frame import Said, page
-from pacewright.web.who import COOKIE, OpenDesk, having, person_here
+from pacewright.web.who import COOKIE, OpenDesk, desk_of, having, person_here
 
 router = APIRouter(include_in_schema=False)
 Words = Annotated[str, Form(max_length=1200)]
@@ -23,7 +25,7 @@ Keeper = Annotated[Person, Depends(having(Right.PEOPLE))]
 def ask_who(request: Request, desk: OpenDesk, then: str = "/") -> Response:
     """The page that asks who is there; on the first start, for the first account."""
     if not desk.access.people.all():
-        return page(request, "first.html.j2", None, {"title": "First start", "faults": []})
+        return page(request, "first.html.j2", None, _first())
     return page(request, "sign_in.html.j2", None, _asking(then))
 
 
@@ -45,7 +47,7 @@ def sign_in(
         else:
             key = desk.access.sign_in(name.strip().lower(), password, address)
     except NoEntryError as error:
-        values = _asking(then) | {"faults": [str(error)]}
+        values = _asking(then) | {"faults": [str(error)], "typed_name": name}
         return page(request, "sign_in.html.j2", None, values, 401)
     return _entered(request, key, then)
 
@@ -60,7 +62,7 @@ def first_account(
     try:
         desk.access.open_account(name, shown, Role.ADMINISTRATOR, password)
     except CallError as error:
-        values = {"title": "First start", "faults": str(error).split("\n")}
+        values = _first({"name": name, "shown": shown}, str(error).split("\n"))
         return page(request, "first.html.j2", None, values, 409)
     address = request.client.host if request.client else ""
     return _entered(request, desk.access.sign_in(name, password, address), "/people")
@@ -76,9 +78,9 @@ def sign_out(request: Request, desk: OpenDesk) -> Response:
 
 
 @router.get("/people")
-def people(request: Request, desk: OpenDesk, person: Keeper) -> Response:
+def people(request: Request, person: Keeper) -> Response:
     """Who has an account, with which role; what was done about access."""
-    return _people(request, desk, person, None)
+    return _people(request, None)
 
 
 @router.post("/people")
@@ -95,8 +97,9 @@ def open_account(
     try:
         desk.access.open_account(name, shown, _role(role), password, person.name)
     except CallError as error:
-        return _people(request, desk, person, Said("faulty", tuple(str(error).split("\n"))))
-    return _people(request, desk, person, Said("said", (f"Account {name} is open.",)))
+        typed = {"name": name, "shown": shown, "role": role}
+        return _people(request, Said("faulty", tuple(str(error).split("\n"))), typed)
+    return _people(request, Said("said", (f"Account {name} is open.",)))
 
 
 @router.post("/people/{name}")
@@ -122,14 +125,23 @@ def change_account(
             changed = replace(account, role=_role(role or account.role).value, open=closed != "yes")
             desk.access.change(changed, person.name, "changed role, state or password", password)
     except CallError as error:
-        return _people(request, desk, person, Said("faulty", tuple(str(error).split("\n"))))
-    return _people(request, desk, person, Said("said", (f"Account {name} is changed.",)))
+        return _people(request, Said("faulty", tuple(str(error).split("\n"))))
+    return _people(request, Said("said", (f"Account {name} is changed.",)))
 
 
 def _asking(then: str) -> dict[str, object]:
     # Only a path of this server: anything else would lead a person who signs in elsewhere.
     local = then.startswith("/") and not then.startswith(("//", "/\\"))
-    return {"title": "Sign in", "faults": [], "then": then if local else "/"}
+    return {"title": "Sign in", "faults": [], "then": then if local else "/", "typed_name": ""}
+
+
+def _first(typed: dict[str, str] | None = None, faults: Sequence[str] = ()) -> dict[str, object]:
+    # What was typed comes back, but never a password.
+    return {
+        "title": "First start",
+        "faults": faults,
+        "typed": {"name": "", "shown": ""} | (typed or {}),
+    }
 
 
 def _entered(request: Request, key: str, then: str) -> Response:
@@ -148,7 +160,10 @@ def _role(said: str) -> Role:
         ) from None
 
 
-def _people(request: Request, desk: OpenDesk, person: Person, said: Said | None) -> Response:
+def _people(
+    request: Request, said: Said | None, typed: Mapping[str, str] = MappingProxyType({})
+) -> Response:
+    desk = desk_of(request)
     values = {
         "title": "People and access",
         "here": "people",
@@ -156,6 +171,7 @@ def _people(request: Request, desk: OpenDesk, person: Person, said: Said | None)
         "logged": desk.access.people.logged(),
         "roles": list(Role),
         "said": said,
+        "typed": {"name": "", "shown": "", "role": "", **typed},
     }
     return page(
         request,

@@ -91,6 +91,7 @@ ANSWERS = (
     (RequestValidationError, errors.on_wrong_input),
     (CallError, errors.on_wrong_call),
     (NoPlanError, errors.on_wrong_call),
+    (Exception, errors.on_failure),
 )
 """Sort of error -> what answers it."""
 

@@ -3,9 +3,11 @@
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from pacewright.web.frame import page
+from pacewright.web.guard.headers import ALWAYS
+from pacewright.web.texts import TEXTS
 from pacewright.web.who import person_here
 
 SIGN_IN = "/sign-in"
@@ -22,7 +24,9 @@ def answer(request: Request, status: int, faults: list[str]) -> Response:
         return JSONResponse({"status": "refused", "faults": faults}, status)
     if status == 401:
         return RedirectResponse(f"{SIGN_IN}?then={request.url.path}", 303)
-    values = {"title": "Not possible", "faults": faults, "status": status}
+    say = TEXTS["en"]
+    title = say.get(f"fault_{status}", say["fault"])
+    values = {"title": title, "faults": faults, "status": status}
     return page(request, "fault.html.j2", person_here(request), values, status)
 
 
@@ -43,6 +47,25 @@ async def on_wrong_input(request: Request, error: Exception) -> Response:
         for one in error.errors()
     ]
     return answer(request, 422, faults)
+
+
+async def on_failure(request: Request, error: Exception) -> Response:
+    """Something in the server failed: said on a page in its frame, as far as that still stands.
+
+    This answer passes none of the middleware, so that it is dressed here.
+    """
+    del error  # The server's log has it whole; the page tells nothing of the inside.
+    said = [
+        f"{request.url.path}: the server failed at it. What was to be booked is either in the "
+        "record whole or not at all: look there, then try again. If it fails again, tell who looks "
+        "after the server; its log says more."
+    ]
+    try:
+        made = answer(request, 500, said)
+    except Exception:
+        made = PlainTextResponse(said[0] + "\n", 500)
+    made.headers.update(ALWAYS | {"cache-control": "no-store"})
+    return made
 
 
 async def on_wrong_call(request: Request, error: Exception) -> Response:

@@ -25,6 +25,7 @@ from pacewright.web.flow_forms import FLOW_FORMS
 from pacewright.web.frame import Said
 from pacewright.web.paper_forms import PAPER_FORMS
 from pacewright.web.planner_forms import PLANNER_FORMS
+from pacewright.web.record_forms import RECORD_FORMS
 from pacewright.web.who import desk_of
 
 MOST_TOLD = 12
@@ -145,5 +146,6 @@ _FORMS: dict[str, Forms] = (
     | PLANNER_FORMS
     | FLOOR_FORMS
     | PAPER_FORMS
+    | RECORD_FORMS
 )
 """Key of a sheet -> what makes its forms."""

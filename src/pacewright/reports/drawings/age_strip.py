@@ -4,13 +4,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pacewright.reports.drawings.scale import Scale, largest, round_steps
-from pacewright.reports.drawings.svg import Drawing, circle, drawing, group, line, num, path, words
+from pacewright.reports.drawings.svg import (
+    Drawing,
+    circle,
+    drawing,
+    group,
+    line,
+    num,
+    path,
+    within,
+    words,
+)
 from pacewright.reports.written import number
 
-LEFT, TOP, WIDE = 190.0, 56.0, 640.0
+LEFT, TOP, WIDE = 230.0, 56.0, 640.0
 EACH = 11.0
 """Width and height of one ring."""
-_MOST_SIGNS = 26
+_MOST_SIGNS = 34
 _MOST_STACKED = 12
 
 
@@ -72,7 +82,9 @@ def _stacks(across: Scale, dots: Sequence[AgeDot]) -> dict[int, list[AgeDot]]:
 
 def _row(base: float, row: AgeRow, stacks: dict[int, list[AgeDot]]) -> str:
     parts = [
-        words(LEFT - 10, base - 3, f"{row.name[:_MOST_SIGNS]} ({len(row.dots)})", "rowname end"),
+        words(
+            LEFT - 10, base - 3, f"{within(row.name, _MOST_SIGNS)} ({len(row.dots)})", "rowname end"
+        ),
         line((LEFT, base), (LEFT + WIDE, base), "track"),
     ]
     for place, stack in stacks.items():

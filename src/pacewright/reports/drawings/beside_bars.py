@@ -13,12 +13,13 @@ from pacewright.reports.drawings.svg import (
     num,
     path,
     rect,
+    within,
     words,
 )
 from pacewright.reports.written import number
 
-LEFT, TOP, WIDE, TALL = 206.0, 40.0, 560.0, 26.0
-_MOST_SIGNS = 30
+LEFT, TOP, WIDE, TALL = 262.0, 40.0, 560.0, 26.0
+_MOST_SIGNS = 42
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,7 @@ def _row(across: Scale, top: float, row: BesideRow, said: BesideWords) -> str:
     says += f"{number(row.against, said.digits)} {said.unit}"
     return group(
         "besiderow",
-        words(LEFT - 10, middle + 4, ("▲ " if row.over else "") + row.name[:_MOST_SIGNS],
+        words(LEFT - 10, middle + 4, ("▲ " if row.over else "") + within(row.name, _MOST_SIGNS),
               "rowname strong end" if row.over else "rowname end"),
         rect(LEFT, top + 6, (max(1.0, across.held(row.here) - LEFT), TALL - 12), "ranked", says),
         path(f"M{num(across.end)} {num(middle - 7)}l9 7l-9 7z", "ranked")

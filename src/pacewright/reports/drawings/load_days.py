@@ -4,16 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from pacewright.reports.drawings.svg import Drawing, drawing, group, line, rect, words
+from pacewright.reports.drawings.svg import Drawing, drawing, group, line, rect, within, words
 from pacewright.reports.written import day as written_day
 from pacewright.reports.written import share
 
-LEFT, TOP, WIDE, TALL, GAP = 196.0, 44.0, 66.0, 40.0, 24.0
+LEFT, TOP, WIDE, TALL, GAP = 290.0, 44.0, 70.0, 40.0, 24.0
 MOST = 1.5
 """Top of a bar, in ables; what reaches further is cut there, its figure says how far it goes."""
 
 OVER = 1.005
-MOST_SIGNS = 30
+MOST_SIGNS = 50
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
@@ -92,8 +92,10 @@ def _row(place: int, row: LoadRow, days: Sequence[date], parts: Sequence[str]) -
     base = TOP + (TALL + GAP) * place + TALL + 16
     able, end = base - TALL / MOST, LEFT + WIDE * len(days)
     found = [
-        words(LEFT - 10, base - (18 if row.under else 10), row.name[:MOST_SIGNS], "rowname end"),
-        words(LEFT - 10, base - 3, row.under[:MOST_SIGNS], "tick end"),
+        words(
+            LEFT - 10, base - (18 if row.under else 10), within(row.name, MOST_SIGNS), "rowname end"
+        ),
+        words(LEFT - 10, base - 3, within(row.under, MOST_SIGNS), "tick end"),
         rect(LEFT, base - TALL, (end - LEFT, TALL), "lane"),
     ]
     for at, (cell, one) in enumerate(zip(row.days, days, strict=True)):

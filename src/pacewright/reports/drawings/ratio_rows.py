@@ -14,6 +14,7 @@ from pacewright.reports.drawings.svg import (
     path,
     rect,
     small,
+    within,
     words,
 )
 
@@ -99,7 +100,7 @@ def _row(across: Scale, top: float, row: RatioRow) -> str:
     low, high, shown = across.held(row.low), across.held(row.high), across.held(row.shown)
     says = f"{row.name}: {row.told}"
     parts = [
-        words(LEFT - 10, middle + 4, row.name[:_MOST_SIGNS], "rowname end"),
+        words(LEFT - 10, middle + 4, within(row.name, _MOST_SIGNS), "rowname end"),
         line((LEFT, middle), (LEFT + WIDE, middle), "track"),
         rect(low, middle - 5, (max(2.0, high - low), 10), "ranked", says),
         path(f"M{num(shown)} {num(middle - 6)}l6 6l-6 6l-6 -6z", "against", says),

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from pacewright.reports.drawings.date_axis import DateAxis, axis_of
-from pacewright.reports.drawings.svg import Drawing, drawing, group, line, rect, words
+from pacewright.reports.drawings.svg import Drawing, drawing, group, line, rect, within, words
 from pacewright.reports.written import day
 
-LEFT, TOP, WIDE, TALL, HEAD = 214.0, 44.0, 720.0, 22.0, 26.0
+LEFT, TOP, WIDE, TALL, HEAD = 340.0, 44.0, 720.0, 22.0, 26.0
 DONE, NOW, COMING = "done", "now", "coming"
 _SIGN = {DONE: "✓", NOW: "▶", COMING: "○"}
-_MOST_SIGNS = 29
-_MOST_BOLD = 26
+_MOST_SIGNS = 54
+_MOST_BOLD = 48
 """Signs of a name that fit beside its bar; bold ones are wider."""
 
 
@@ -88,7 +88,7 @@ def _key() -> str:
 def _bar(axis: DateAxis, top: float, bar: Bar) -> str:
     middle = top + TALL / 2
     most = _MOST_BOLD if bar.state == NOW else _MOST_SIGNS
-    name = bar.name if len(bar.name) <= most else bar.name[: most - 1] + "…"
+    name = within(bar.name, most)
     look = "rowname strong" if bar.state == NOW else "rowname"
     parts = [
         words(14, middle + 4, _SIGN[bar.state], "tick"),

@@ -45,6 +45,17 @@ def circle(x: float, y: float, radius: float, look: str, says: str = "") -> str:
     return start + _end("circle", says)
 
 
+def within(said: str, most: int) -> str:
+    """A name in the room there is: what is cut off is told by an ellipsis.
+
+    Examples
+    --------
+    >>> within("Running gear", 8)
+    'Running…'
+    """
+    return said if len(said) <= most else said[: most - 1].rstrip(" ,:") + "…"
+
+
 def words(x: float, y: float, said: str, look: str = "") -> str:
     """Text whose baseline starts at (x, y); the look may be ``end`` or ``mid`` for its anchor."""
     kind = f' class="{look}"' if look else ""

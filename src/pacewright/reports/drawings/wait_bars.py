@@ -5,7 +5,17 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pacewright.reports.drawings.scale import Scale
-from pacewright.reports.drawings.svg import Drawing, drawing, group, line, num, path, rect, words
+from pacewright.reports.drawings.svg import (
+    Drawing,
+    drawing,
+    group,
+    line,
+    num,
+    path,
+    rect,
+    within,
+    words,
+)
 from pacewright.reports.written import day as written
 from pacewright.reports.written import number, share
 
@@ -80,8 +90,8 @@ def _row(scale: Scale, y: float, one: Wait) -> str:
     came = f"expected {written(one.expected)}" if one.expected else "none in sight"
     says = f"{one.name} for {one.under}: needed {written(one.needed)}, {came}"
     found = [
-        words(LEFT - 10, y + 12, one.name[:MOST_SIGNS], "rowname end"),
-        words(LEFT - 10, y + 25, one.under[:MOST_SIGNS], "tick end"),
+        words(LEFT - 10, y + 12, within(one.name, MOST_SIGNS), "rowname end"),
+        words(LEFT - 10, y + 25, within(one.under, MOST_SIGNS), "tick end"),
         rect(start, y + 6, (max(3.0, end - start), 12), "load slow", says),
     ]
     if one.expected is None:

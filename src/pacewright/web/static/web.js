@@ -74,6 +74,35 @@
     form.addEventListener("input", () => keepDraft(form));
   });
 
+  /* Faults: each line is tied to the field it names, so that it is seen and heard there as well. */
+  const wordsOf = (one) => one && one.firstChild ? one.firstChild.textContent.trim() : "";
+  const groupOf = (one) => { const group = one.closest("fieldset"); return wordsOf(group && group.querySelector("legend")); };
+  const named = (one, name) => one.type !== "hidden" && one.willValidate !== undefined
+    && (one.name === name || [...(one.labels || [])].some((label) => wordsOf(label) === name));
+  let ties = 0;
+  const untie = (form) => form.querySelectorAll("[data-tied]").forEach((one) => {
+    const rest = (one.getAttribute("aria-describedby") || "").split(" ").filter((id) => id !== one.dataset.tied);
+    if (rest.join("")) one.setAttribute("aria-describedby", rest.join(" ")); else one.removeAttribute("aria-describedby");
+    one.removeAttribute("aria-invalid"); delete one.dataset.tied;
+  });
+  const tie = (form, lines) => {
+    untie(form);
+    lines.forEach((said) => {
+      const [, before, name] = said.textContent.match(/^(?:([^:]*), )?([^:,]+): /) || [];
+      const found = name ? [...form.elements].filter((one) => named(one, name)) : [];
+      const field = found.find((one) => groupOf(one) === before) || found[0];
+      if (!field || field.dataset.tied) return;
+      said.id = said.id || "fault-" + (ties += 1);
+      const described = [field.getAttribute("aria-describedby"), said.id].filter(Boolean);
+      field.setAttribute("aria-describedby", described.join(" "));
+      field.setAttribute("aria-invalid", "true"); field.dataset.tied = said.id;
+    });
+  };
+  const sentFrom = [...document.querySelectorAll("main form[method=post]")]
+    .filter((one) => one.getAttribute("action").split("?")[0] === location.pathname);
+  // Of two forms with one address nobody can tell which was sent.
+  if (sentFrom.length === 1) tie(sentFrom[0], document.querySelectorAll(".faulty p"));
+
   /* Measurements: one beyond its limit is said at once, and 'use' cannot be chosen with it. The
      server holds it to the limit as well. */
   document.querySelectorAll("form.inspect").forEach((form) => {
@@ -184,9 +213,10 @@
     const place = form.querySelector("[data-answer]");
     place.className = faults.length ? "faulty" : "";
     place.replaceChildren(...faults.map(line));
+    tie(form, [...place.children]);
     if (faults.length) { place.focus(); place.scrollIntoView({ block: "center" }); }
   };
-  const named = (form) => [form.dataset.book, ...["unit", "piece", "vehicle_id"]
+  const called = (form) => [form.dataset.book, ...["unit", "piece", "vehicle_id"]
     .map((name) => form.elements[name] && form.elements[name].value)].filter(Boolean).join(" ");
   const putByUntilSent = (form, one, only) => {
     kept(outKey, [...waiting(), one]);
@@ -201,6 +231,25 @@
     } else form.reset();
     show("");
   };
+  /* Who sends items one by one goes on at the next: nobody scrolls back to it with gloves on. */
+  const goOnAfter = (form, only) => {
+    const marks = [...form.querySelectorAll("button[name=only]")].map((one) => one.value);
+    const next = marks[marks.indexOf(only) + 1] || "";
+    try { sessionStorage.setItem("go on", JSON.stringify({ at: location.pathname, next: next })); } catch (_) { /* comfort */ }
+  };
+  const goOn = (told) => {
+    let left = null;
+    try { left = JSON.parse(sessionStorage.getItem("go on")); sessionStorage.removeItem("go on"); } catch (_) { return false; }
+    if (!left || !left.next || left.at !== location.pathname || !told) return false;
+    const button = [...document.querySelectorAll("button[name=only]")].find((one) => one.value === left.next);
+    const item = button && button.closest(".itemform");
+    if (!item) return false;
+    item.before(told);
+    item.scrollIntoView({ block: "center" });
+    const first = item.querySelector("input:not([type=hidden]):not([type=file]), button");
+    if (first) first.focus({ preventScroll: true });
+    return true;
+  };
   document.querySelectorAll("form[data-book]").forEach((form) => {
     form.addEventListener("submit", async (event) => {
       event.preventDefault();
@@ -211,7 +260,7 @@
       const page = form.dataset.draft || location.pathname;
       const one = {
         id: form.elements.event_id.value + " " + only, action: form.getAttribute("action"), page: page,
-        body: bodyOf(form, event.submitter).toString(), what: only || named(form),
+        body: bodyOf(form, event.submitter).toString(), what: only || called(form),
         draft: form.dataset.draft ? draftKey(form) : "", typed: typedIn(form),
       };
       buttons.forEach((button) => { button.disabled = true; });
@@ -220,6 +269,7 @@
         const answer = await send(one);
         if (answer.said.status === "done") {
           forget(form, only);
+          if (only) goOnAfter(form, only);
           location.assign(answer.said.then || location.href);
           return;
         }
@@ -265,10 +315,16 @@
     renewed = "";
   });
 
+  /* A browser is content when a part of the focused control shows; in a frame moved sideways it comes whole. */
+  document.addEventListener("focusin", (event) => {
+    if (event.target.closest(".scroll, .areas ul") && !event.target.matches(".scroll"))
+      event.target.scrollIntoView({ block: "nearest", inline: "nearest" });
+  });
+
   /* Where the areas stand in one line the one in use is in sight. */
   const current = document.querySelector(".areas [aria-current]"), strip = current && current.closest("ul");
   if (strip) strip.scrollLeft = current.offsetLeft - strip.offsetLeft - 40;
 
   const said = document.getElementById("said");
-  if (said) said.focus();
+  if (said && !goOn(said)) said.focus();
 })();

@@ -10,6 +10,7 @@ from pacewright.events.things import Condition
 from pacewright.office.access import Person
 from pacewright.office.desk import Desk
 from pacewright.office.papers import sorts
+from pacewright.reports.papers.flow_sheet import SIZES
 from pacewright.web.who import desk_of
 
 
@@ -53,6 +54,7 @@ def _choices(desk: Desk) -> Mapping[str, tuple[tuple[str, str], ...]]:
         "trade": tuple((one.trade_id, one.name) for one in works.trades),
         "kind": tuple((one.unit_kind_id, one.name) for one in works.unit_kinds),
         "depot": tuple((one.depot_id, one.name) for one in works.depots),
+        "size": tuple((key, key.upper()) for key in SIZES),
         "condition": tuple((one.value, one.value) for one in Condition),
     }
 

@@ -1,6 +1,7 @@
 """Fonts of the works on papers, and signs that no font holds told before they print as boxes."""
 
 import re
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -8,6 +9,7 @@ import pytest
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
+from pypdf import PdfReader
 
 from pacewright.base.faults import CallError
 from pacewright.reports.papers.blocks import Column, Facts, Picture, Rows, Said
@@ -17,6 +19,7 @@ from pacewright.reports.papers.qr import code
 from pacewright.reports.papers.signs import lacking_in_works
 from pacewright.reports.papers.typefaces import fonts_beside, typefaces
 from pacewright.reports.papers.unit_labels import unit_labels
+from pacewright.reports.words.language import Language
 from paper_ground import MONDAY, text_of, told
 from small_works import small_works
 
@@ -178,3 +181,25 @@ def test_long_words_of_joining_scripts_are_not_parted() -> None:
     done = printed(paper(rows))
     assert [one.text for one in done.lacking] == [word]
     assert "\u200b" not in done.lacking[0].text
+
+
+def test_a_language_read_from_the_right_turns_the_page() -> None:
+    """In Arabic the first column of a table stands on the right; in English on the left."""
+    rows = Rows((Column("first"), Column("second")), [["a", "b"]])
+    one = paper(rows)
+    english, arabic = (
+        places_of(printed(one, language).made) for language in (None, Language("ar", {}))
+    )
+    assert english["first"] < english["second"]
+    assert arabic["first"] > arabic["second"]
+
+
+def places_of(made: bytes) -> dict[str, float]:
+    """Words of the first page -> where they begin, from the left."""
+    found: dict[str, float] = {}
+
+    def seen(text: str, now: Any, place: Any, *_more: Any) -> None:
+        found.setdefault(text.strip(), now[4] + place[4])
+
+    PdfReader(BytesIO(made)).pages[0].extract_text(visitor_text=seen)
+    return found

@@ -17,10 +17,10 @@ from pacewright.events.stages import (
     WorkStarted,
 )
 from pacewright.events.things import Cause, Event
-from pacewright.events.units import Ordered, Robbed, UnitEvent, UnitFound
+from pacewright.events.units import AgeTold, Ordered, Robbed, UnitEvent, UnitFound
 
 _ROLES: tuple[tuple[tuple[type[Event], ...], str, int], ...] = (
-    ((Found, Tested, Failed, Rectified, Released, UnitFound), "inspector", 5),
+    ((Found, Tested, Failed, Rectified, Released, UnitFound, AgeTold), "inspector", 5),
     ((WorkStarted, WorkEnded), "foreman", 6),
     ((Promised, Robbed, Overridden), "planner", 2),
     ((Attended,), "timekeeper", 2),

@@ -18,8 +18,6 @@ from pacewright.events.stages import (
     Rectified,
     Redone,
     StageFinished,
-    WorkEnded,
-    WorkStarted,
 )
 from pacewright.events.things import WHOLE, Cause, Event, Piece
 from pacewright.simulate.table import Then
@@ -27,6 +25,7 @@ from pacewright.simulate.told_found import FoundTold
 from pacewright.simulate.told_ground import Ground
 from pacewright.simulate.told_here import NOWHERE, Here, Positions
 from pacewright.simulate.told_identity import IdentityTold
+from pacewright.simulate.told_lifting import LIFT_MINUTES, LiftsTold
 from pacewright.simulate.told_tests import TestsTold
 from pacewright.simulate.told_units import Later, UnitsTold
 
@@ -65,6 +64,7 @@ class StagesTold:
         self.last: Here
         self._positions = Positions(ground.table.stages.positions.tolist())
         self._tests = TestsTold(ground, tell, chance)
+        self._lifts = LiftsTold(ground, tell)
         self._found = FoundTold(ground, tell, chance)
         self._identity = IdentityTold(ground, tell)
         self._stripped: dict[int, int] = defaultdict(int)
@@ -174,7 +174,8 @@ class StagesTold:
         crew = self._ground.crews[c] if c >= 0 else None
         if crew is not None:
             here.started[c] = self.now
-            self._tell(WorkStarted(self.at, here.piece, self._ground.stages[here.stage], crew[1]))
+            if self._lifts.started(self.at, here, crew[1]):
+                self._later(LIFT_MINUTES, lambda: self._lifts.lifted(self.at, here))
 
     def ended(self, here: Here, c: int) -> None:
         """A trade ends; its time is written down as people write it down."""
@@ -188,8 +189,7 @@ class StagesTold:
         need = self._ground.needs[here.step][c]
         scatter = 0.9 + 0.2 * self._chance.random()
         hours = max(0.1, round(minutes * need / 6000 * scatter, 1))
-        stage_id = self._ground.stages[here.stage]
-        self._tell(WorkEnded(self.at, here.piece, stage_id, crew[1], hours))
+        self._lifts.ended(self.at, here, crew[1], hours)
 
     # -- the end of a stage ------------------------------------------------------------------
 
@@ -204,6 +204,7 @@ class StagesTold:
 
     def finished(self, here: Here) -> None:
         """The stage is passed: the tests, what was put right, what was found."""
+        self._lifts.finished(self.at, here)
         self._tests.passed(self.at, here)
         stage_id = self._ground.stages[here.stage]
         if here.failed is not None:

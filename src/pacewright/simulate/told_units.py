@@ -26,6 +26,7 @@ from pacewright.events.units import (
     UnitFound,
 )
 from pacewright.parts.tables import Operation
+from pacewright.simulate.told_ages import AgesTold
 from pacewright.simulate.told_ground import Ground
 from pacewright.simulate.told_here import Ask, Here
 from pacewright.simulate.told_tests import inspected
@@ -102,6 +103,7 @@ class UnitsTold:
         self._off: dict[tuple[int, int, int], int] = defaultdict(int)
         self._turns: Turns[InShop] = Turns(ground)
         self._from_site = [deque(self._turns.back_from_site(k)) for k in range(len(kinds))]
+        self._ages = AgesTold(ground, tell, Random(chance.random()))
         self._stash: list[Unit] = []
         self._orders = 0
         self._doubts: dict[str, list[tuple[Operation, float]]] = defaultdict(list)
@@ -126,6 +128,7 @@ class UnitsTold:
         for k, kind in enumerate(self._kinds):
             for _ in range(int(rows.serviceable[k])):
                 kind.ready.append(self._enter(kind, Condition.SERVICEABLE, STORE))
+                self._ages.read(self.at, kind.ready[-1], k)
             for n in range(int(rows.unserviceable[k])):
                 unit = self._enter(kind, Condition.UNSERVICEABLE, kind.shop_id)
                 self._turns.is_there(k, n, InShop(unit, NOBODY, received=True))
@@ -133,6 +136,7 @@ class UnitsTold:
                 self._enter(kind, Condition.QUARANTINE, STORE)
             for _ in range(self._ground.works.unit_kinds[k].site_float):
                 kind.site.append(self._enter(kind, Condition.SERVICEABLE, SECOND_SITE))
+                self._ages.read(self.at, kind.site[-1], k)
 
     def _enter(self, kind: _Kind, condition: Condition, place: str) -> Unit:
         unit = kind.new()
@@ -228,8 +232,9 @@ class UnitsTold:
         one = kind.beyond_repair.popleft()
         one.gone = True
         self._received(one, kind)
+        reason = self._ages.scrapped(self.at, one.unit, k)
         self._tell(UnitFound(self.at, one.unit, kind.unit_kind_id, Verdict.SCRAP))
-        self._tell(Scrapped(self.at, one.unit, "beyond repair"))
+        self._tell(Scrapped(self.at, one.unit, reason))
         self._order(k)
 
     def _order(self, k: int) -> None:
@@ -251,6 +256,7 @@ class UnitsTold:
         kind = self._kinds[k]
         unit = kind.new()
         self._tell(Purchased(self.at, unit, STORE))
+        self._ages.new(unit)
         kind.ready.append(unit)
 
     def made_good(self, k: int) -> None:
@@ -259,6 +265,7 @@ class UnitsTold:
         one = self._turns.made_good(k, self._ground.minute_of(self.at))
         self._received(one, kind)
         self._cleared(one)
+        self._ages.read(self.at, one.unit, k)
         self._tell(Reconditioned(self.at, one.unit, kind.shop_id))
         kind.ready.append(one.unit)
 

@@ -1,8 +1,9 @@
 """What-if runs of a desk: made in the background one at a time, kept while the server runs."""
 
 import os
+import secrets
 import threading
-import time
+from contextlib import suppress
 from dataclasses import dataclass
 from queue import SimpleQueue
 from weakref import WeakKeyDictionary, ref
@@ -10,21 +11,16 @@ from weakref import WeakKeyDictionary, ref
 from pacewright.office.desk import Desk
 from pacewright.office.errors import CallError, NoPlanError, NotFoundError
 from pacewright.office.simulating import Asked
-from pacewright.office.whatif import make_comparison
 from pacewright.office.whatif_trial import State, Trial, WhatIfAsked, change_of, refuse_wrong
+from pacewright.office.whatif_watch import EndedError, compared, how_far
 from pacewright.plans.change import Change
 from pacewright.works import Works
 
 MOST_KEPT = 20
 """Runs kept; of those that are over the oldest goes first."""
 
-MOST_SECONDS = 300.0
-"""A run is ended after so long, with the replications it has."""
-
-TOO_LONG = (
-    f"In {MOST_SECONDS / 60:g} minutes not one pair of replications was run. Ask for fewer "
-    "weeks, or run it by the command 'pacewright compare' with the change file."
-)
+LOOK_SECONDS = 0.25
+"""How often it is asked how far a run is."""
 
 
 @dataclass(frozen=True)
@@ -36,8 +32,8 @@ class _Order:
     change: Change
 
 
-class _StoppedError(Exception):
-    """Somebody stopped the run."""
+class _DeskGoneError(Exception):
+    """The desk is closed and gone."""
 
 
 class Trials:
@@ -61,7 +57,7 @@ class Trials:
     def _desk(self) -> Desk:
         desk = self._desk_there()
         if desk is None:
-            raise _StoppedError
+            raise _DeskGoneError
         return desk
 
     def all(self) -> tuple[Trial, ...]:
@@ -176,42 +172,33 @@ class Trials:
             # One processor is left for the pages.
             threads=max(1, (os.cpu_count() or 1) - 1),
         )
-        watch = _Watch(order, self._desk)
+        key, over = secrets.token_hex(8), threading.Event()
+        threading.Thread(target=self._look, args=(trial, key, over), daemon=True).start()
         try:
-            trial.comparison = make_comparison(order.works, [order.change], asked, watch)
+            trial.comparison = self._desk.apart(compared, key, order.works, order.change, asked)
             short = trial.comparison.interrupted
             trial.state = State.SHORTENED if short else State.DONE
-        except _StoppedError:
+        except (EndedError, _DeskGoneError):
             trial.state = State.STOPPED
         except (CallError, NoPlanError) as error:
-            said = TOO_LONG if watch.too_long else str(error)
-            trial.why, trial.state = tuple(said.split("\n")), State.FAILED
+            trial.why, trial.state = tuple(str(error).split("\n")), State.FAILED
         except Exception as error:
             # The worker must outlive any run; what went wrong is told where the run is told of.
             trial.why = (f"{type(error).__name__}: {error}. Report it with the change file.",)
             trial.state = State.FAILED
+        finally:
+            over.set()
         trial.share = 1.0
 
-
-class _Watch:
-    """Takes down how far a run is, and ends it when it is stopped or too long under way."""
-
-    def __init__(self, order: _Order, desk: Desk) -> None:
-        self._trial, self._desk, self._changed = order.trial, desk, f"{order.change.name}: "
-        self._ends = time.monotonic() + MOST_SECONDS
-        self.too_long = False
-
-    def __call__(self, step: str, share: float) -> None:
-        trial = self._trial
-        if trial.stop.is_set() or self._desk.closing:
-            raise _StoppedError
-        if time.monotonic() > self._ends:
-            # As Ctrl-C at the command line: the replications that are done count.
-            self.too_long = True
-            raise KeyboardInterrupt
-        trial.step = step
-        if "replication" in step:
-            trial.share = max(trial.share, (share + step.startswith(self._changed)) / 2)
+    def _look(self, trial: Trial, key: str, over: threading.Event) -> None:
+        """Take down how far a run is until it is over, and hand on that it is to be ended."""
+        # Without the process in which it ran, the run itself tells what became of it.
+        with suppress(CallError, _DeskGoneError, OSError, EOFError):
+            while not over.wait(LOOK_SECONDS):
+                end = trial.stop.is_set() or self._desk.closing
+                found = self._desk.apart(how_far, key, end)
+                if found is not None and not over.is_set():
+                    trial.step, trial.share = found
 
 
 _OF: WeakKeyDictionary[Desk, Trials] = WeakKeyDictionary()

@@ -4,12 +4,14 @@ import threading
 import time
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from pacewright.base.faults import WorksFaultyError
-from pacewright.office import whatif_desk
+from pacewright.office import whatif_desk, whatif_watch
+from pacewright.office.backroom import BackRoom
 from pacewright.office.desk import Desk
 from pacewright.office.errors import CallError, NotFoundError
 from pacewright.office.simulating import Asked
@@ -46,7 +48,7 @@ class Gate:
 
     def __init__(self, patch: pytest.MonkeyPatch) -> None:
         self.began, self.goes = threading.Event(), threading.Event()
-        patch.setattr(whatif_desk, "make_comparison", self.compare)
+        patch.setattr(whatif_watch, "make_comparison", self.compare)
 
     def compare(self, *given: Any) -> Any:
         """In place of the comparison."""
@@ -127,7 +129,7 @@ def test_only_so_many_are_kept(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> N
 
 def test_a_run_too_long_says_so(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     """Ended before one pair was run it failed, and says what to ask for instead."""
-    monkeypatch.setattr(whatif_desk, "MOST_SECONDS", -1.0)
+    monkeypatch.setattr(whatif_watch, "MOST_SECONDS", -1.0)
     trial = over(Trials(desk).ask(ASKED, "ada", "Ada"))
     assert trial.state is State.FAILED
     assert "fewer weeks" in trial.why[0]
@@ -139,21 +141,21 @@ def test_a_run_cut_short_keeps_what_it_has(desk: Desk, monkeypatch: pytest.Monke
     # One replication a piece, however quick the engine is, so that the limit falls among them.
     monkeypatch.setattr(replicate, "PIECE_SECONDS", 0.0)
     watches: list[Any] = []
-    init = whatif_desk._Watch.__init__
+    init = whatif_watch.Watch.__init__
 
     def began(self: Any, *given: Any) -> None:
         init(self, *given)
         watches.append(self)
 
-    call = whatif_desk._Watch.__call__
+    call = whatif_watch.Watch.__call__
 
     def told(self: Any, step: str, share: float) -> None:
         if step.startswith("More room: replication") and 0.02 <= share < 1:
             self._ends = 0.0
         call(self, step, share)
 
-    monkeypatch.setattr(whatif_desk._Watch, "__init__", began)
-    monkeypatch.setattr(whatif_desk._Watch, "__call__", told)
+    monkeypatch.setattr(whatif_watch.Watch, "__init__", began)
+    monkeypatch.setattr(whatif_watch.Watch, "__call__", told)
     trial = over(Trials(desk).ask(asked, "ada", "Ada"), 60)
     assert watches[0].too_long, "the run was over before the limit could end it"
     assert trial.state is State.SHORTENED, trial.why
@@ -200,7 +202,7 @@ def test_a_failure_of_the_engine_does_not_end_the_worker(
         def fails(*_: Any) -> None:
             raise ZeroDivisionError("no takt")
 
-        inner.setattr(whatif_desk, "make_comparison", fails)
+        inner.setattr(whatif_watch, "make_comparison", fails)
         trial = over(trials.ask(ASKED, "ada", "Ada"))
     assert trial.state is State.FAILED
     assert "no takt" in trial.why[0]
@@ -212,3 +214,24 @@ def test_runs_outlive_a_change_of_the_tables(desk: Desk) -> None:
     first = trials_of(desk)
     desk.set_clock(desk.now)
     assert trials_of(desk) is first
+
+
+def test_a_run_in_the_back_room_is_followed_and_comes_to_the_same(tmp_path: Path) -> None:
+    """Run in another process it is seen to go on, can be stopped, and its figures are equal."""
+    made = empty_desk(tmp_path, roles=())
+    beside = over(Trials(made).ask(ASKED, "ada", "Ada"))
+    made.elsewhere = BackRoom(made.path)
+    trials = Trials(made)
+    there = over(trials.ask(ASKED, "ada", "Ada"), 60)
+    assert there.state is State.DONE, there.why
+    assert there.comparison is not None and beside.comparison is not None
+    # As text: what is no number is unlike itself once it was sent.
+    assert repr(there.comparison.changes) == repr(beside.comparison.changes)
+    long = trials.ask(replace(ASKED, replications=200, weeks=104), "ada", "Ada")
+    ends = time.monotonic() + 60
+    while not long.step and time.monotonic() < ends:
+        time.sleep(0.02)
+    assert long.step, "nothing was told of how far it is"
+    trials.stop(long.number, "ada")
+    assert over(long, 60).state is State.STOPPED
+    made.close()

@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 
 from pacewright.office.desk import Desk
 from pacewright.office.sheets.asked import whole_asked
-from pacewright.office.whatif_desk import MOST_KEPT, MOST_SECONDS, trials_of
+from pacewright.office.whatif_desk import MOST_KEPT, trials_of
 from pacewright.office.whatif_trial import State, Trial
+from pacewright.office.whatif_watch import MOST_SECONDS
 from pacewright.plans.comparison import Comparison
 from pacewright.reports.comparison_page import HEADLINES, difference_in_words
 from pacewright.reports.glossary import CAUTION

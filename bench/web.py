@@ -73,16 +73,15 @@ def serving(works: Path, port: int) -> None:
     from starlette.requests import Request
     from starlette.responses import Response
 
-    from pacewright.office.backroom import BackRoom
     from pacewright.web.frame import page
-    from pacewright.web.serve import Place, config_of
+    from pacewright.web.serve import Place, config_of, make_ready
     from pacewright.web.who import Seeing
 
     def nothing(request: Request, person: Seeing) -> Response:
         return page(request, "frame.html.j2", person, {"title": "Nothing"})
 
     desk = opened(works)
-    desk.elsewhere = BackRoom(works)
+    make_ready(desk)
     config = config_of(desk, Place(port=port))
     config.app.add_api_route(NOTHING, nothing, include_in_schema=False)  # type: ignore[union-attr]
     uvicorn.Server(config).run()

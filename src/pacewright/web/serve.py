@@ -1,5 +1,6 @@
 """The server: one works, for the works' own network."""
 
+import gc
 import logging
 from collections.abc import Sequence
 from contextlib import suppress
@@ -45,10 +46,19 @@ class Place:
 
 
 def serve(desk: Desk, place: Place) -> None:
-    """Serve until it is told to stop; what takes seconds is made in a process of its own."""
-    desk.elsewhere = BackRoom(desk.path, desk.database)
-    Thread(target=_begin_the_day, args=(desk,), daemon=True).start()
+    """Serve until it is told to stop."""
+    make_ready(desk)
     _Server(config_of(desk, place), desk).run()
+
+
+def make_ready(desk: Desk) -> None:
+    """Have what takes seconds made in a process of its own, and begin with the day."""
+    desk.elsewhere = BackRoom(desk.path, desk.database)
+    # What is held now stays: to go through all of it for what nobody holds any more would stop
+    # every page for half a second where the record is long.
+    gc.collect()
+    gc.freeze()
+    Thread(target=_begin_the_day, args=(desk,), daemon=True).start()
 
 
 def _begin_the_day(desk: Desk) -> None:

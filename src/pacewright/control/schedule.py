@@ -6,12 +6,13 @@ free, the units that go on are there, and no longest wait is broken.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
-from math import ceil, isfinite
+from math import ceil, floor, isfinite
 
 from pacewright.control.ahead import Ahead
 from pacewright.control.along import StageAhead
+from pacewright.control.charges import gathering_slots
 from pacewright.control.hours import Work, able_hours_a_day, stage_hours
 from pacewright.control.list_rule import Job, Latest, list_schedule
 from pacewright.control.marriage import AssemblyAhead, VehicleAhead
@@ -24,6 +25,8 @@ from pacewright.works import Works
 SLOTS_A_DAY = 32
 GRID_DAYS = 120
 """Working days of the grid; what does not fit on it has no date."""
+MOST_GATHERED = 4
+"""Times the charges are gathered anew after what they hold up has moved."""
 _NO_PROMISE = 1e9
 _SAME = 1e-6
 
@@ -34,6 +37,8 @@ class Planned:
 
     Parameters
     ----------
+    works_from : when its work begins: later than ``begins`` where it stands until its charge is
+        full, or until the morning.
     waits_for : unit kind without which it cannot begin earlier; empty: none.
     people_short : True when a trade it needs has fewer people than it asks: it takes all there are
         and may last longer.
@@ -44,6 +49,7 @@ class Planned:
     piece: str
     vehicle_id: str
     begins: float
+    works_from: float
     ends: float
     begun: bool
     waits_for: str
@@ -112,20 +118,62 @@ class _Scheduler:
 
     def made(self) -> Schedule:
         last = dict(self._chains())
-        jobs = [self._job(stay) for stay in self._stays]
-        starts = list_schedule(jobs, self._able, GRID_DAYS * SLOTS_A_DAY)
+        holds: dict[int, int] = {}
+        for _ in range(1 + MOST_GATHERED):
+            jobs, ends = self._jobs(holds)
+            starts = list_schedule(jobs, self._able, GRID_DAYS * SLOTS_A_DAY)
+            before, holds = holds, self._gathered(ends, starts)
+            if holds == before:
+                break
         planned = [
-            self._planned(stay, job, start)
-            for stay, job, start in zip(self._stays, jobs, starts, strict=True)
-            if start is not None
+            self._planned(stay, (jobs[ends[place]], starts[ends[place]] or 0), begins)
+            for place, stay in enumerate(self._stays)
+            if (begins := starts[ends[place] - self._gathers(stay)]) is not None
         ]
         ready = {}
         for vehicle_id, place in last.items():
-            start = starts[place] if place >= 0 else 0
+            start = starts[ends[place]] if place >= 0 else 0
             if start is not None:
-                end = start + (jobs[place].slots if place >= 0 else 0)
+                end = start + (jobs[ends[place]].slots if place >= 0 else 0)
                 ready[vehicle_id] = self._day(end)
         return Schedule(tuple(sorted(planned, key=lambda one: (one.begins, one.piece))), ready)
+
+    def _gathers(self, stay: _Stay) -> bool:
+        return stay.stage.batch_size > 1 and not stay.begun
+
+    def _jobs(self, holds: Mapping[int, int]) -> tuple[list[Job], list[int]]:
+        """Every stay as a job, one that gathers as two: it stands, then the charge begins.
+
+        Gives the jobs, and the place of the last job of each stay.
+        """
+        jobs: list[Job] = []
+        ends: list[int] = []
+        for place, stay in enumerate(self._stays):
+            job = replace(self._job(stay), after=tuple(ends[one] for one in stay.after))
+            if self._gathers(stay):
+                position = f"position {stay.stage.stage_id}"
+                jobs.append(replace(job, slots=holds.get(place, 0), uses={position: 1.0}))
+                job = replace(job, after=(len(jobs) - 1,), earliest=0, within=_at_once)
+            jobs.append(job)
+            ends.append(len(jobs) - 1)
+        return jobs, ends
+
+    def _gathered(self, ends: Sequence[int], starts: Sequence[int | None]) -> dict[int, int]:
+        """Place of each stay that gathers -> how long it stands before its charge [slots]."""
+        there: dict[str, dict[int, int]] = {}
+        for place, stay in enumerate(self._stays):
+            if self._gathers(stay) and (start := starts[ends[place] - 1]) is not None:
+                there.setdefault(stay.stage.stage_id, {})[place] = start
+        found: dict[int, int] = {}
+        for stage_id, arrivals in there.items():
+            stage = self._stages[stage_id]
+            size = min(stage.batch_size, stage.positions)
+            found |= gathering_slots(arrivals, size, self._next_morning)
+        return found
+
+    def _next_morning(self, slot: int) -> int:
+        day = floor(self._day(slot) + _SAME) + 1
+        return ceil((day - self._seen.now_day) * SLOTS_A_DAY - _SAME)
 
     def _what_is_there(self) -> dict[str, float]:
         able = {f"position {one.stage_id}": float(one.positions) for one in self._works.stages}
@@ -271,16 +319,18 @@ class _Scheduler:
     def _day(self, slot: int) -> float:
         return self._seen.now_day + slot / SLOTS_A_DAY
 
-    def _planned(self, stay: _Stay, job: Job, start: int) -> Planned:
+    def _planned(self, stay: _Stay, work: tuple[Job, int], start: int) -> Planned:
+        job, works_from = work
         short = self._short(stay)
-        held = short is not None and (stay.begun or start == job.earliest)
+        held = short is not None and (stay.begun or start == self._job(stay).earliest)
         return Planned(
             stage_id=stay.stage.stage_id,
             shop_id=stay.stage.shop_id,
             piece=stay.name,
             vehicle_id=stay.vehicle_id,
             begins=self._day(start),
-            ends=self._day(start + job.slots),
+            works_from=self._day(works_from),
+            ends=self._day(works_from + job.slots),
             begun=stay.begun,
             waits_for=short.unit_kind_id if held and short else "",
             people_short=any(
@@ -289,6 +339,10 @@ class _Scheduler:
                 if not key.startswith("position ")
             ),
         )
+
+
+def _at_once(end: int) -> int:
+    return end
 
 
 def _people(key: Work) -> str:

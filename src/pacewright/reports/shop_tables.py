@@ -84,6 +84,8 @@ def schedule_table(one: Today, shop_id: str = "") -> Table:
          text("vehicle_id", "number, or where it would go"),
          text("begins", "begins; now for what is under way",
               lambda p: minute(clock.moment_of(p.begins))),
+         text("works_from", "its work begins; later where its charge must be full first, at latest "
+              "in the morning", lambda p: minute(clock.moment_of(p.works_from))),
          text("ends", "ends", lambda p: minute(clock.end_of(p.ends))),
          yes_no("under_way", "yes: it stands there already", "begun"),
          text("waits_for", "unit kind that sets its begin or end"),

@@ -5,11 +5,12 @@ from datetime import datetime, timedelta
 import pytest
 
 from control_case import Case, days
+from pacewright.control.charges import gathering_slots
 from pacewright.control.list_rule import Job, list_schedule
 from pacewright.control.schedule import SLOTS_A_DAY, Schedule, schedule
 from pacewright.control.shortages import shortages
 from pacewright.events.stages import PutOutOfUse
-from small_works import small_works
+from small_works import Tables, small_works
 
 MONDAY = datetime(2026, 3, 9, 7, 0)
 ONE = {"bench": 1.0}
@@ -202,3 +203,45 @@ def test_the_part_of_one_shop() -> None:
     assert [one.stage_id for one in mine] == ["strip"]
     assert found.of_shop("paint", seen.now_day + 1) == ()
     assert days(1) == timedelta(days=1)
+
+
+def test_a_charge_begins_when_it_is_full_or_in_the_morning() -> None:
+    """Three to a charge, 32 slots a day: by hand, the rule of the simulation."""
+    arrivals = {1: 3, 2: 5, 3: 9, 4: 20, 5: 40, 6: 70}
+
+    def next_morning(slot: int) -> int:
+        return 32 * (slot // 32 + 1)
+
+    held = gathering_slots(arrivals, 3, next_morning)
+    assert held == {1: 6, 2: 4, 3: 0, 4: 12, 5: 24, 6: 26}
+    assert gathering_slots(arrivals, 1, next_morning) == dict.fromkeys(arrivals, 0)
+
+
+def two_to_a_charge(tables: Tables) -> None:
+    """The body paint is an oven for two."""
+    for row in tables["stages"]:
+        if row["stage_id"] == "bpaint":
+            row |= {"batch_size": "2", "positions": "2", "longest_wait_hours": ""}
+
+
+def test_pieces_of_a_charge_begin_together() -> None:
+    """Six vehicles: no body is painted alone unless in the morning; it stands there meanwhile."""
+    case = Case(small_works(two_to_a_charge))
+    stock(case)
+    for number in range(11, 17):
+        case.let_in_type(str(number))
+    found = planned(case, MONDAY)
+    seen, _, _ = case.seen(MONDAY)
+    baked = [one for one in found.planned if one.stage_id == "bpaint"]
+    assert len(baked) == 6
+    assert any(one.works_from > one.begins for one in baked)
+    for one in baked:
+        charge = [other for other in baked if other.works_from == one.works_from]
+        full = len(charge) == 2 and max(other.begins for other in charge) == one.works_from
+        since_opening = (one.works_from - seen.now_day) % 1
+        assert full or min(since_opening, 1 - since_opening) < 1 / SLOTS_A_DAY
+        assert one.ends - one.works_from >= 10 / 8 / 24 * 0.99
+        mine = {p.stage_id: p for p in found.planned if p.vehicle_id == one.vehicle_id}
+        assert one.ends <= mine["marry"].begins
+    others = [one for one in found.planned if one.stage_id != "bpaint"]
+    assert all(one.works_from == one.begins for one in others)

@@ -92,10 +92,10 @@ def _late_said(one: Today) -> str:
 
 def _blocked_said(one: Today) -> str:
     causes = [
-        f"{row.cause} {some(row.vehicles, 'vehicle')}" for row in one.idle_sums if row.vehicles
+        f"{some(row.vehicles, 'vehicle')} ({row.cause})" for row in one.idle_sums if row.vehicles
     ]
     moves = some(len(one.found.moves), "move")
-    stands = f"Idle: {listed(causes)}." if causes else "No vehicle stands idle."
+    stands = f"Idle inside: {listed(causes)}." if causes else "No vehicle stands idle."
     return f"{moves} can be made now. {stands}"
 
 
@@ -150,7 +150,12 @@ def _figures(one: Today) -> tuple[Figure, ...]:
         Figure("Vehicles inside", str(len(one.seen.vehicles)), "vehicles", "By the record."),
         Figure("At work", str(at_work), "pieces", "Somebody works on them, or they dry."),
         Figure("Stand idle inside", str(len(standing)), "vehicles", "No one works, none moves."),
-        Figure("Short", str(len(one.short)), "rows", "Vehicle and unit kind, see the list."),
+        Figure(
+            "Short",
+            str(len(one.short)),
+            "needs of vehicles",
+            "A need is a vehicle and a unit kind it will stand for; see the list.",
+        ),
     )
 
 

@@ -71,7 +71,7 @@ class Left:
     def __init__(self, data: Iterable[str]) -> None:
         known = {one.strip() for one in data if _WORD.search(one)}
         self._first: dict[str, list[str]] = {}
-        for one in sorted(known, key=len, reverse=True):
+        for one in known:
             self._first.setdefault(_WORD.search(one)[0], []).append(one)  # type: ignore[index]
         self._all = "\n".join(known)
         self.words = 0
@@ -88,11 +88,10 @@ class Left:
         """The text without the data in it, each taken as a whole."""
         if text.rstrip("…") in self._all:
             return ""  # a name, or the part of it that a drawing had room for
-        for word in dict.fromkeys(_WORD.findall(text)):
-            for one in self._first.get(word, ()):
-                if one in text:
-                    whole = rf"(?<![A-Za-z]){re.escape(one)}(?![A-Za-z])"
-                    text = re.sub(whole, " ", text)
+        near = {one for word in _WORD.findall(text) for one in self._first.get(word, ())}
+        for one in sorted(near, key=len, reverse=True):
+            if one in text:
+                text = re.sub(rf"(?<![A-Za-z]){re.escape(one)}(?![A-Za-z])", " ", text)
         return _ID.sub(" ", text)
 
     @property

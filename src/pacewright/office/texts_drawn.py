@@ -19,6 +19,8 @@ PACKAGE = Path(__file__).parents[1]
 NOT_READ = ("cli", "invent", "web/api", "ledger/versions", "ledger/people", "simulate/kernel")
 """Folders whose texts no page and no paper shows: commands, invented names, REST, machinery."""
 
+_NO_WORDS = re.compile(r"\{[a-z0-9_]*\}|^\w+:\S+$")
+"""Places, and codes shown as examples."""
 _LETTERS = re.compile(r"[^\W\d_]{2,}")
 
 
@@ -40,7 +42,8 @@ def drawn_texts(package: Path = PACKAGE) -> tuple[Drawn, ...]:
             continue
         for text in _texts_of(path, name):
             core = " ".join(text.split()).lstrip(";,:. ").rstrip(";, ")
-            if _LETTERS.search(re.sub(r"\{[a-z0-9_]*\}", "", core)):
+            core = core[1:-1] if core[:1] + core[-1:] == "()" else core
+            if _LETTERS.search(_NO_WORDS.sub("", core)):
                 files = found.setdefault(core, [])
                 if name not in files:
                     files.append(name)

@@ -19,11 +19,11 @@ _SAYS = frozenset(
 _DRAWS = {"words": 2, "rect": 4, "path": 2, "circle": 4, "line": 9, "group": 9, "drawing": 9}
 """What draws -> place of the argument that is read; the other fixed ones are looks."""
 _SENTENCE = re.compile(r"[^\W\d_]{1,}[,;:.)'?!]* [({'\[]*[^\W_]")
-_NAME = re.compile(r"[A-Z][a-z]{2,}[.:!?]?")
+_NAME = re.compile(r"[A-Z][a-z]{2,}[.:!?]?|[A-Z]{5,}")
 _WORD = re.compile(r"[A-Za-z][A-Za-z' -]*[a-z][.:]?")
 _CODE = re.compile(
     r"://|\\[bdswSW]|\(\?|^(SELECT|INSERT|UPDATE|DELETE|CREATE|PRAGMA|ALTER|DROP|BEGIN)\b"
-    r"|^[\w-]+(=[\w-]+)?; |'self'|^[.#]\w|%[HMdY]|^[\w*{}-]+\.(csv|xlsx|toml|html|j2|css|js|po)$"
+    r"|^[\w-]+=\S+; |'self'|^[.#]\w|%[HMdY]|^[\w*{}-]+\.(csv|xlsx|toml|html|j2|css|js|po)$"
 )
 _JOINS = re.compile(r"[,;]? ([a-z]+) ")
 """What stands between the items of a list: ``" and "``."""
@@ -51,8 +51,11 @@ def _visit(node: ast.AST, silent: set[int], word: bool) -> Iterator[str]:
     if id(node) in silent:
         return
     if isinstance(node, ast.Constant):
-        if isinstance(node.value, str) and _is_read(node.value, word):
-            yield from _plain(node.value)
+        if isinstance(node.value, str):
+            # One word with low lines, as in an enumeration, is shown with blanks for them.
+            low = word and " " not in node.value
+            text = node.value.replace("_", " ") if low else node.value
+            yield from _plain(text) if _is_read(text, word) else ()
         return
     if isinstance(node, ast.JoinedStr) or _is_joined(node):
         yield from _joined(_parts(node))

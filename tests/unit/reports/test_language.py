@@ -43,7 +43,7 @@ def language(*own: str) -> Language:
         ("12 pieces wait at Paint", "An Farbe warten 12 Teile"),
         ("1,204 vehicles", "1,204 Fahrzeuge"),
         ("9 Nov 2026", "9 Nov. 2026"),
-        ("Able 12 a week.", "Able 12 a week."),
+        ("Able 12 a week.", "12 je Woche möglich."),
         ("able 12 a week", "12 je Woche möglich"),
         ("Ready. Nothing waits. Look at 7 first.", "Bereit. Nichts wartet. Zuerst 7 ansehen."),
         ("running hours; blank: not known [hours]", "Betriebsstunden; leer: unbekannt [Stunden]"),

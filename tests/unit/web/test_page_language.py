@@ -1,6 +1,9 @@
 """Pages in another language: which one, what is said in it, and what stays."""
 
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 
@@ -9,7 +12,7 @@ from pacewright.files.po import Entry, po_bytes
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
 from pacewright.web.app import create_app
-from pacewright.web.language import chosen
+from pacewright.web.language import Languages, chosen
 from planner_desk import story_desk
 from web_desk import ORIGIN, PASSWORD, browser
 
@@ -116,15 +119,12 @@ def test_a_faulty_language_is_refused_before_anything_is_served(desk: Desk) -> N
 
 def test_names_follow_the_tables_of_the_works(desk: Desk) -> None:
     """A works that names a thing as a text of the program keeps the name, from the next page on."""
-    from dataclasses import replace
-
-    from pacewright.web.language import Languages
-
-    languages = Languages(desk, {"de": desk.path / "languages" / "de.po"})
+    open_works = SimpleNamespace(works=desk.works)
+    languages = Languages(cast(Desk, open_works), {"de": desk.path / "languages" / "de.po"})
     before = languages.asked("de")
     assert before is not None and before.said("Search") == "Suchen"
     assert languages.asked("de") is before
     stages = (replace(desk.works.stages[0], name="Search"), *desk.works.stages[1:])
-    desk.works = replace(desk.works, stages=stages)
+    open_works.works = replace(desk.works, stages=stages)
     after = languages.asked("de")
     assert after is not None and after.said("Search") == "Search"

@@ -120,14 +120,15 @@ def _figures(cost: RobCost | None) -> tuple[Figure, ...]:
     )
     return (
         Figure(f"Vehicle {cost.robbed.vehicle_id}, robbed", _later(cost.robbed),
-               "working days later", how + " The runs do the whole stage again at which its unit "
-               "goes on, so this is the cautious end; the shortage list counts the wait alone."),
+               "working days later", how + " It waits for another unit; then the work left "
+               "where it stands goes on, and fitting is added. What was tested without it is "
+               "tested again."),
         Figure(f"Vehicle {cost.helped.vehicle_id}, helped", _later(cost.helped),
                "working days later", how + " Below nought: sooner."),
         Figure("All others together", f"{cost.others_days:+.1f}", "vehicle-days", how),
         Figure("Work", written(cost.hours), "working hours",
-               "Taking off and fitting again on both vehicles, plan.rob_hours each; not in the "
-               "days."),
+               "Taking off and fitting again on both vehicles: rob_hours of the kind, or "
+               "plan.rob_hours, on each."),
     )  # fmt: skip
 
 

@@ -19,8 +19,8 @@ ENGLISH_PLANNER = MappingProxyType(
         "move_reason_rule": "kept with the event; needed when a caution stands above",
         "move_says": (
             "Agreeing books the event 'called' for that day and tells nobody: tell the depot. The "
-            "plan is made anew each day and does not keep a booked call; the pages set it over "
-            "the plan."
+            "pages have it at once, and every plan made after it keeps the day, until another is "
+            "booked or the vehicle is called off."
         ),
         "moves_book": "Book a move that was made",
         "to_allot": "Who gets which unit",

@@ -107,7 +107,7 @@ def test_agreeing_books_the_call_and_the_programme_shows_it(desk: Desk) -> None:
     ]
     mine = [one for one in rows["calls"]["rows"] if one["vehicle_id"] == "203"]
     assert mine[0]["day"] == "2026-11-02"
-    assert mine[0]["booked"] == "yes"
+    assert mine[0]["called_for"] == "2026-11-02"
 
 
 def test_a_caution_asks_for_a_reason(desk: Desk) -> None:

@@ -108,7 +108,6 @@ def call_table(now: Agreed, calls: Sequence[Call]) -> Table:
          text("vehicle_id", "vehicle"), text("type_id", "its type"), text("depot_id", "its depot"),
          whole("visit", "1 its next visit, 2 the one after", "visit"),
          text("zone", "firm, planned or outline"),
-         text("booked", "yes: its depot was told", lambda one: "yes" if one.called_for else ""),
          day("called_for", "day its depot was told; blank: not called in yet"),
          day("opens", "first day it may come"), day("due", "day it is due"),
          day("limit", "last day it may run"), text("due_by", "time, distance or licence"),

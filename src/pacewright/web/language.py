@@ -1,6 +1,7 @@
 """The language of a page: what leaves as HTML is put into it, in this one place."""
 
 import json
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from threading import Lock
@@ -18,6 +19,10 @@ from pacewright.works import Works
 
 CHOSEN = "pacewright.language"
 """Under this name of a request's scope stands its language."""
+
+
+_WEIGHT = re.compile(r"[01](\.[0-9]{0,3})?")
+"""A weight as RFC 9110 writes it."""
 
 
 class Languages:
@@ -81,7 +86,7 @@ def _ranges(accepted: str) -> list[tuple[float, str]]:
     for one in accepted[:1000].split(","):
         tag, _, weight = one.partition(";")
         number = weight.partition("=")[2].strip() or "1"
-        weighs = float(number) if number.replace(".", "", 1).isdigit() else 0.0
+        weighs = float(number) if _WEIGHT.fullmatch(number) else 0.0
         if tag.strip() and weighs > 0:
             found.append((weighs, tag.strip().lower()))
     return found
@@ -130,6 +135,8 @@ class InLanguage:
     def _said(self, spoken: Language, start: Message, body: bytes) -> bytes:
         if _sort(start) == "text/html":
             return page_in(spoken, body.decode(), self.languages.scripts).encode()
+        if not body:
+            return body
         answer = json.loads(body)
         if isinstance(answer, dict) and "faults" in answer:
             answer["faults"] = spoken.data(answer["faults"])

@@ -53,6 +53,7 @@ def write(desk: Desk, code: str, texts: dict[str, str]) -> None:
         ("*", ["de", "en"], "en"),
         ("", ["de", "en"], "en"),
         ("de;q=x, ,;;q=1", ["de", "en"], "en"),
+        ("de;q=\u00b2, de;q=1e9, de;q=-1", ["de", "en"], "en"),
     ],
 )
 def test_the_browser_gets_what_it_asks_for_and_is_there(

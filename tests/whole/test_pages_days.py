@@ -143,9 +143,14 @@ def test_a_day_of_the_inspector(works: Works, context: BrowserContext) -> None:
     page.locator(f"main a[href='/inspection/{number}']").first.click()
     item = page.locator(".itemform:has(fieldset)").first
     item.locator("label:has(input[value=repair])").click()
-    item.locator("button").click()
+    after = page.locator(".itemform").nth(1).locator("button[name=only]").get_attribute("value")
+    item.locator("button[name=only]").click()
     page.wait_for_url("**booked=*")
     expect(page.locator("#said")).to_contain_text("verdict repair")
+    # The page stands at the item after the one that was sent.
+    following = page.locator(f".itemform:has(button[value='{after}'])")
+    expect(following).to_be_in_viewport()
+    expect(following.locator(":focus")).to_have_count(1)
     assert works.told_since(before) == [("found", "inspector")]
 
 

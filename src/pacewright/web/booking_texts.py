@@ -50,6 +50,8 @@ ENGLISH_BOOKING = MappingProxyType(
             "Standard form of this type. What is set as must-change is always changed; with a "
             "limit, 'use' needs a measurement within it. Nothing is sent until you send it."
         ),
+        "inspect_which": "Go on with a vehicle",
+        "inspect_open": "to look at: {}; stands at {}",
         "inspect_at": "When it was inspected",
         "inspect_none": (
             "Every item of the standard form has its verdict. What is found later is written "

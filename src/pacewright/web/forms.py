@@ -111,6 +111,11 @@ def _inspection(request: Request, person: Person) -> tuple[str, dict[str, Any]] 
     return "inspect.html.j2", values
 
 
+def _vehicles_to_inspect(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
+    # Large targets beside the table: a row of it is too low for a glove.
+    return ("inspection.html.j2", {}) if person.may(Right.INSPECT) else None
+
+
 def _correction(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
     desk = desk_of(request)
     place = int(request.path_params["place"])
@@ -141,7 +146,7 @@ def _correction(request: Request, person: Person) -> tuple[str, dict[str, Any]] 
 
 
 _FORMS: dict[str, Forms] = (
-    {"inspect": _inspection, "event": _correction}
+    {"inspection": _vehicles_to_inspect, "inspect": _inspection, "event": _correction}
     | FLOW_FORMS
     | PLANNER_FORMS
     | FLOOR_FORMS

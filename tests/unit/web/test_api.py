@@ -14,6 +14,7 @@ from pacewright.events.registry import KINDS
 from pacewright.office.desk import Desk
 from pacewright.office.rights import NEEDED, Right, Role
 from pacewright.web.api.shapes import Booked, Events, Kinds, NotBooked, PlanOut, Refused, TableOut
+from small_photos import JPEG
 from web_booking import VEHICLE
 from web_desk import browser, open_desk
 
@@ -380,7 +381,7 @@ def examples() -> list[tuple[int, list[str]]]:
     return [(int(status), shlex.split(block.replace("\\\n", " "))) for status, block in blocks]
 
 
-def run(client: TestClient, words: list[str], known: dict[str, str]) -> Any:
+def run(client: TestClient, words: list[str], known: dict[str, Any]) -> Any:
     """Do what a curl command does, its placeholders filled in."""
     headers, method, body, address = {}, "GET", None, ""
     left = iter(words[1:])
@@ -393,7 +394,7 @@ def run(client: TestClient, words: list[str], known: dict[str, str]) -> Any:
         elif word == "-X":
             method = next(left)
         elif word == "--data-binary":
-            body = known[next(left)]
+            method, body = (method if method != "GET" else "POST"), known[next(left)]
         elif word not in ("-s", "-i"):
             address = Template(word).substitute(known)
     assert address.startswith("http://testserver/"), words
@@ -405,8 +406,11 @@ def test_every_example_of_the_docs_runs(desk: Desk) -> None:
     client = program(desk, Role.PLANNER)
     token = client.headers.pop("authorization").removeprefix("Bearer ")
     engineer = program(desk, Role.ENGINEER).headers["authorization"].removeprefix("Bearer ")
-    known = {"SERVER": "http://testserver", "TOKEN": token, "TAG": '"none"', "ENGINEER": engineer}
+    known: dict[str, Any] = {"SERVER": "http://testserver", "TOKEN": token}
+    known |= {"TAG": '"none"', "ENGINEER": engineer}
     trades = (desk.path / "trades.csv").read_text(encoding="utf-8")
+    inspector = program(desk, Role.INSPECTOR).headers["authorization"].removeprefix("Bearer ")
+    known |= {"INSPECTOR": inspector, "@weld.jpg": JPEG}
     known["@trades.csv"] = trades + "crane,Crane driver\n"
     told = examples()
     assert len(told) >= 8

@@ -129,7 +129,9 @@ def in_words(event: Any) -> str:
     for name, value in write_event(event).items():
         if name in _AT_ALL or value in ("", None):
             continue
-        said.append(f"{name.replace('_', ' ')} {_plainly(value)}")
+        # A digest is for machines; its beginning tells photos apart.
+        told = f"{value[:12]}..." if name == "photo" else _plainly(value)
+        said.append(f"{name.replace('_', ' ')} {told}")
     return "; ".join(said)
 
 

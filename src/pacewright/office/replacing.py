@@ -27,18 +27,12 @@ from pacewright.office.works_files import (
     WORKBOOK,
     File,
     Version,
-    file_of,
     kept_in,
 )
 from pacewright.works import Works
 
 MOST_BYTES = 32 * 1024 * 1024
 """Largest table taken; 100,000 vehicles are some 8 MB."""
-
-
-def replace_table(desk: Desk, person: Person, table: str, content: bytes, reason: str) -> Version:
-    """Put a table in the place of the one there is; as ``replace_file``."""
-    return replace_file(desk, person, file_of(desk, table), content, reason)
 
 
 def replace_file(desk: Desk, person: Person, one: File, content: bytes, reason: str) -> Version:
@@ -52,7 +46,7 @@ def replace_file(desk: Desk, person: Person, one: File, content: bytes, reason: 
     """
     reason = " ".join(reason.split())[:400]
     with desk.paper("replacing", threading.Lock, ("once",)):
-        _refuse_wrong(desk, one, content, reason)
+        refuse_wrong(desk, one, content, reason)
         tried_with(desk, one, content)
         try:
             made = _put(kept_in(desk), one.path, content, (one.key, person.name, reason))
@@ -68,7 +62,13 @@ def _spoken(one: File) -> str:
     return one.key if one.key in (SETTINGS, WORKBOOK) else f"table {one.key}"
 
 
-def _refuse_wrong(desk: Desk, one: File, content: bytes, reason: str) -> None:
+def refuse_wrong(desk: Desk, one: File, content: bytes, reason: str) -> None:
+    """Refuse what is wrong whatever the file holds.
+
+    Raises
+    ------
+    CallError : this server only shows, no reason is given, or the file is the same as before.
+    """
     where = _spoken(one)
     if desk.read_only:
         raise CallError("This server only shows. Nothing of the works is replaced here.")

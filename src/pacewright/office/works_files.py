@@ -76,7 +76,7 @@ class File:
     @property
     def media_type(self) -> str:
         """What it is, for whoever fetches it."""
-        return _MEDIA[self.path.suffix.lower()]
+        return media_type(self.name)
 
     def content(self) -> bytes | None:
         """What it holds; None: it is not there."""
@@ -88,6 +88,11 @@ _MEDIA = {
     ".toml": "application/toml",
     ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }
+
+
+def media_type(name: str) -> str:
+    """What a file is, by its name, for whoever fetches it."""
+    return _MEDIA[Path(name).suffix.lower()]
 
 
 def files_of(desk: Desk) -> tuple[File, ...]:
@@ -129,19 +134,6 @@ def file_named(desk: Desk, name: str) -> File:
             return one
     known = ", ".join(one.name for one in files_of(desk))
     raise NotFoundError(f"{name[:60]}: the works has no such file. Its files are {known}.")
-
-
-def table_file(desk: Desk, table: str) -> bytes:
-    """The table as it lies in the folder.
-
-    Raises
-    ------
-    NotFoundError : there is no such table, or its file is not there.
-    """
-    content = File(table, desk.path / f"{checked_name(table)}.csv").content()
-    if content is None:
-        raise NotFoundError(f"table {table}: this works has no file of it.")
-    return content
 
 
 def kept_in(desk: Desk) -> Path:

@@ -27,6 +27,7 @@ from pacewright.web.paper_forms import PAPER_FORMS
 from pacewright.web.planner_forms import PLANNER_FORMS
 from pacewright.web.record_forms import RECORD_FORMS
 from pacewright.web.who import desk_of
+from pacewright.web.works_forms import WORKS_FORMS
 
 MOST_TOLD = 12
 """Events told one by one after a booking; more are counted."""
@@ -152,5 +153,6 @@ _FORMS: dict[str, Forms] = (
     | FLOOR_FORMS
     | PAPER_FORMS
     | RECORD_FORMS
+    | WORKS_FORMS
 )
 """Key of a sheet -> what makes its forms."""

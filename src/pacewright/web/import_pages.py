@@ -1,8 +1,5 @@
 """Daily sheets uploaded: looked at first, every fault with its row, then booked on a word."""
 
-import secrets
-import threading
-import time
 from typing import Annotated
 
 from fastapi import APIRouter, File, Form, UploadFile
@@ -24,54 +21,21 @@ from pacewright.office.signing import kinds_for
 from pacewright.office.uploads import MOST_BYTES
 from pacewright.web.booking_pages import told
 from pacewright.web.frame import Said, page
+from pacewright.web.waiting import Waiting
 from pacewright.web.who import OpenDesk, Seeing
 
 router = APIRouter(include_in_schema=False)
 
 MOST_WAITING = 50
-WAIT_MINUTES = 30
 MOST_ROWS = 500
 """Refused rows shown on a page; the rest is counted."""
 
 
-class Waiting:
-    """Sheets that were looked at and wait for the word to book them: the last look of each person,
-    gone after half an hour.
-    """
-
-    def __init__(self) -> None:
-        self._guard = threading.Lock()
-        self._kept: dict[str, tuple[str, float, DailySheets]] = {}
-
-    def put(self, person: Person, sheets: DailySheets) -> str:
-        """Keep them for the person; the key by which they are taken."""
-        key = secrets.token_urlsafe(16)
-        with self._guard:
-            before = time.monotonic() - WAIT_MINUTES * 60
-            young = {
-                one: kept
-                for one, kept in self._kept.items()
-                if kept[1] > before and kept[0] != person.name
-            }
-            latest = list(young.items())[-(MOST_WAITING - 1) :]
-            self._kept = dict(latest) | {key: (person.name, time.monotonic(), sheets)}
-        return key
-
-    def take(self, person: Person, key: str) -> DailySheets | None:
-        """The sheets, once, for the person they were kept for; None: they are not there."""
-        with self._guard:
-            kept = self._kept.get(key)
-            if kept is None or kept[0] != person.name:
-                return None
-            del self._kept[key]
-            return kept[2]
-
-
-def _waiting(request: Request) -> Waiting:
+def _waiting(request: Request) -> Waiting[DailySheets]:
     state = request.app.state
     if not hasattr(state, "daily_sheets"):
-        state.daily_sheets = Waiting()
-    waiting: Waiting = state.daily_sheets
+        state.daily_sheets = Waiting[DailySheets](MOST_WAITING)
+    waiting: Waiting[DailySheets] = state.daily_sheets
     return waiting
 
 

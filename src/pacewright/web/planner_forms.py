@@ -18,7 +18,6 @@ from pacewright.office.sheets.programme_move import asked_move
 from pacewright.office.sheets.shortages_allot import BETWEEN, MOST_AT_ONCE, allotment_paper
 from pacewright.office.sheets.shortages_rob_sheet import rob_state
 from pacewright.office.sheets.today_paper import day_paper
-from pacewright.office.works_files import versions
 from pacewright.plans.allotment import UnitAllotted
 from pacewright.plans.programme import Zone
 from pacewright.web.who import desk_of
@@ -101,17 +100,6 @@ def _rob(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
     return "rob.html.j2", values
 
 
-def _table(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
-    desk, name = desk_of(request), request.path_params["table"]
-    values = {
-        "table": name,
-        "find": request.query_params.get("find", ""),
-        "may_replace": person.may(Right.TABLES) and not desk.read_only and desk.path.is_dir(),
-        "kept": [one for one in versions(desk) if one.table == name and one.kept_as],
-    }
-    return "table.html.j2", values
-
-
 def _today(request: Request, person: Person) -> tuple[str, dict[str, Any]] | None:
     desk = desk_of(request)
     waits: list[Waiting] = []
@@ -142,6 +130,5 @@ PLANNER_FORMS: dict[str, Forms] = {
     "shortages": _shortages,
     "allot": _allot,
     "rob": _rob,
-    "table": _table,
 }
 """Key of a sheet -> what makes its forms."""

@@ -63,14 +63,32 @@ ENGLISH_PLANNER = MappingProxyType(
         "rob_says": "Both names, the reason and the moment are kept in the record.",
         "find": "Find in any cell",
         "whole_file": "The whole file",
-        "replace_ask": "Replace this table",
+        "to_settings": "Settings: see and replace",
+        "replace_ask_table": "Replace this table",
+        "replace_ask_settings": "Replace the settings",
+        "replace_ask_workbook": "Replace the workbook",
         "replace_says": (
-            "The whole works is read with the new table first; with one fault nothing is replaced. "
-            "The table there is now is kept."
+            "The whole works is read with the new file first, and what it would change is shown; "
+            "with one fault nothing is replaced. The file there is now is kept."
         ),
-        "replace_file": "CSV file with the same headings",
+        "replace_file_table": "CSV file with the same headings",
+        "replace_file_settings": "TOML file, works.toml with its changes",
+        "replace_file_workbook": "XLSX workbook with all sheets",
         "replace_reason": "Why",
-        "replace_do": "Check it and replace the table",
+        "replace_look": "See what it would change",
+        "replace_agree": "Replace it",
+        "replace_leave": "Leave it as it is",
+        "looked_at": "What it would change",
+        "looked_says": "Differences from the works in use: {}. Nothing is replaced yet.",
+        "looked_same": (
+            "No setting and no row would differ: only comments, the order of rows, or how a value "
+            "is written."
+        ),
+        "looked_about": "One row a setting or a row of a table that would differ.",
+        "looked_table": "Table",
+        "looked_row": "Row or setting",
+        "looked_how": "How",
+        "looked_what": "From what to what",
         "put_back_ask": "Put an earlier version back",
         "put_back_which": "Version",
         "put_back_do": "Check it and put it back",

@@ -1,86 +1,170 @@
-"""Files of the works' tables, and replacing one."""
+"""Files of the works, and replacing one: looked at first, then agreed."""
 
+from dataclasses import dataclass
 from typing import Annotated
 
-from fastapi import APIRouter, Form, UploadFile
+from fastapi import APIRouter, Depends, Form, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from pacewright.base.faults import CallError, WorksFaultyError
+from pacewright.office.access import Person
+from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
-from pacewright.office.replacing import MOST_BYTES, replace_table
+from pacewright.office.replacing import MOST_BYTES, refuse_wrong, replace_file, what_differs
 from pacewright.office.rights import Right
 from pacewright.office.sheets.catalogue import SHEETS
-from pacewright.office.works_files import table_file, version_file
+from pacewright.office.works_files import (
+    SETTINGS,
+    WORKBOOK,
+    File,
+    file_named,
+    file_of,
+    media_type,
+    version_file,
+)
 from pacewright.web.frame import Said
 from pacewright.web.sheet_pages import show
-from pacewright.web.who import OpenDesk, Seeing, having
+from pacewright.web.waiting import Waiting
+from pacewright.web.who import OpenDesk, Seeing, desk_of, having
+from pacewright.web.works_forms import MOST_SHOWN, Looked
 
 router = APIRouter(include_in_schema=False)
 MAY_REPLACE = having(Right.TABLES)
+MOST_WAITING = 6
+"""Files that wait for the word of their persons; each may have 32 MB."""
 MOST_FAULTS = 60
 """Faults told on a page; the command tells all."""
 
 Words = Annotated[str, Form(max_length=500)]
 
 
-@router.get("/works/files/{table}.csv")
-def whole_file(desk: OpenDesk, person: Seeing, table: str) -> Response:
-    """A table as it lies in the folder."""
+@router.get("/works/files/{name}")
+def whole_file(desk: OpenDesk, person: Seeing, name: str) -> Response:
+    """A table, the settings or the workbook as it lies there."""
     try:
-        return _csv(table_file(desk, table), f"{table}.csv")
+        one = file_named(desk, name)
     except NotFoundError as error:
         raise HTTPException(404, str(error)) from None
+    content = one.content()
+    if content is None:
+        raise HTTPException(404, f"{name[:60]}: this works has no such file.")
+    return _sent_as(content, name)
 
 
 @router.get("/works/versions/{name}")
 def version(desk: OpenDesk, person: Seeing, name: str) -> Response:
-    """A table as it was before it was replaced."""
+    """A file as it was before it was replaced."""
     try:
-        return _csv(version_file(desk, name), name)
+        return _sent_as(version_file(desk, name), name)
     except NotFoundError as error:
         raise HTTPException(404, str(error)) from None
 
 
-def _csv(content: bytes, name: str) -> Response:
+def _sent_as(content: bytes, name: str) -> Response:
     headers = {"content-disposition": f'attachment; filename="{name}"'}
-    return Response(content, media_type="text/csv; charset=utf-8", headers=headers)
+    return Response(content, media_type=media_type(name), headers=headers)
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """What the form of a file holds.
+
+    Parameters
+    ----------
+    look : only show what would differ. ``waiting`` : key of what was looked at.
+    """
+
+    reason: Words = ""
+    version: Words = ""
+    look: Words = ""
+    waiting: Words = ""
+    file: UploadFile | None = None
+
+
+def _form(
+    reason: Words = "",
+    version: Words = "",
+    look: Words = "",
+    waiting: Words = "",
+    file: UploadFile | None = None,
+) -> Sent:
+    return Sent(reason, version, look, waiting, file)
 
 
 @router.post("/works/replace/{table}")
 def replace(
-    request: Request,
-    desk: OpenDesk,
-    table: str,
-    reason: Words = "",
-    version: Words = "",
-    file: UploadFile | None = None,
+    request: Request, desk: OpenDesk, table: str, sent: Annotated[Sent, Depends(_form)]
 ) -> Response:
-    """Replace a table by a file sent, or by an earlier version."""
+    """Look at what a file sent, or an earlier version, would change; or put it in place."""
     person = MAY_REPLACE(request)
+    maker = SHEETS["settings" if table in (SETTINGS, WORKBOOK) else "table"]
     try:
-        content = version_file(desk, version) if version else _sent(file)
-        replace_table(desk, person, table, content, reason)
+        one = file_of(desk, table)
+        content = _content(request, desk, person, one, sent)
+        if sent.look:
+            return _looked(request, person, one, (content, sent.reason))
+        replace_file(desk, person, one, content, sent.reason)
     except NotFoundError as error:
         raise HTTPException(404, str(error)) from None
     except WorksFaultyError as error:
-        lines = [str(one) for one in error.faults[:MOST_FAULTS]]
+        lines = [str(fault) for fault in error.faults[:MOST_FAULTS]]
         more = len(error.faults) - len(lines)
         lines = ["Not replaced; the works would be faulty:", *lines]
         lines += [f"And {more} more."] if more else []
-        return show(request, SHEETS["table"], person, Said("faulty", tuple(lines)), 422)
+        return show(request, maker, person, Said("faulty", tuple(lines)), 422)
     except CallError as error:
         said = Said("faulty", tuple(str(error).split("\n")))
-        return show(request, SHEETS["table"], person, said, 409)
-    return RedirectResponse(f"/works/{table}", 303)
+        return show(request, maker, person, said, 409)
+    return RedirectResponse(f"/works/{SETTINGS if table == WORKBOOK else table}", 303)
 
 
-def _sent(file: UploadFile | None) -> bytes:
-    if file is None or not (file.filename or "").lower().endswith(".csv"):
+def _content(request: Request, desk: Desk, person: Person, one: File, sent: Sent) -> bytes:
+    if sent.version:
+        return version_file(desk, sent.version)
+    if not sent.waiting:
+        return _uploaded(one, sent.file)
+    waits = _waiting(request).take(person, sent.waiting)
+    if waits is None or waits[0] != one.key:
         raise CallError(
-            "file: none, or its name does not end in .csv. A table is replaced by a CSV file. "
-            "Save it as 'CSV UTF-8 (comma delimited)' and choose it."
+            f"{one.name}: what was looked at is not here any more: replaced already, half an hour "
+            "old, or looked at before the server was started anew. Choose the file again."
         )
+    return waits[1]
+
+
+def _uploaded(one: File, file: UploadFile | None) -> bytes:
+    suffix = one.path.suffix.lower()
+    if file is None or not (file.filename or "").lower().endswith(suffix):
+        raise CallError(f"file: none, or its name does not end in {suffix}. {_WANTED[suffix]}")
     # One byte more than is taken tells a file that is too large without reading all of it.
     return file.file.read(MOST_BYTES + 1)
+
+
+_WANTED = {
+    ".csv": "A table is replaced by a CSV file. Save it as 'CSV UTF-8 (comma delimited)' and "
+    "choose it.",
+    ".toml": "Settings are replaced by a TOML file. Fetch works.toml, change it and choose it.",
+    ".xlsx": "A workbook is replaced by a workbook. Save it as 'Excel workbook (.xlsx)' and "
+    "choose it.",
+}
+
+
+def _looked(request: Request, person: Person, one: File, sent: tuple[bytes, str]) -> Response:
+    content, reason = sent
+    desk = desk_of(request)
+    refuse_wrong(desk, one, content, reason.strip())
+    differs = what_differs(desk, one, content)
+    key = _waiting(request).put(person, (one.key, content))
+    request.state.looked = Looked(key, reason, differs[:MOST_SHOWN], len(differs))
+    maker = SHEETS["settings" if one.key in (SETTINGS, WORKBOOK) else "table"]
+    return show(request, maker, person)
+
+
+def _waiting(request: Request) -> Waiting[tuple[str, bytes]]:
+    state = request.app.state
+    if not hasattr(state, "works_files"):
+        state.works_files = Waiting[tuple[str, bytes]](MOST_WAITING)
+    waiting: Waiting[tuple[str, bytes]] = state.works_files
+    return waiting

@@ -62,7 +62,7 @@ TABLE: dict[tuple[str, str], Right | str] = {
     ("GET", "/plan-report"): Right.SEE,
     ("POST", "/shortages/allot"): Right.BOOK_UNITS,
     ("POST", "/shortages/rob"): Right.APPROVE_ROBBING,
-    ("GET", "/works/files/{table}.csv"): Right.SEE,
+    ("GET", "/works/files/{name}"): Right.SEE,
     ("GET", "/works/versions/{name}"): Right.SEE,
     ("POST", "/works/replace/{table}"): Right.TABLES,
     ("POST", "/learning"): Right.FACTORS,

@@ -24,6 +24,7 @@ from pacewright.office.sheets.today import today
 from pacewright.office.sheets.vehicle import vehicle
 from pacewright.office.sheets.vehicles import vehicles
 from pacewright.office.sheets.whatif import trial_sheet, whatif_sheet
+from pacewright.office.sheets.works_settings import settings_sheet
 from pacewright.office.sheets.works_tables import table_sheet, works_sheet
 from pacewright.reports.sheet import Sheet
 
@@ -205,6 +206,14 @@ _ALL = (
         "The works",
         "The tables of the works, what is wrong with them, and every version kept.",
         works_sheet,
+    ),
+    SheetMaker(
+        "settings",
+        "works",
+        "/works/settings",
+        "Settings",
+        "What is set for the works, in works.toml or in its workbook, and every version kept.",
+        settings_sheet,
     ),
     SheetMaker(
         "table",

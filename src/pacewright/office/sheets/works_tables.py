@@ -87,12 +87,12 @@ def works_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         ),
         parts=(
             Part("faults", "Faults", "Every fault found at once: file, row as the spreadsheet "
-                 "counts, column, what was found, the rule, the remedy.", _faults(faults),
+                 "counts, column, what was found, the rule, the remedy.", faults_table(faults),
                  empty="None. Every table was read and cross-checked."),
             Part("tables", "Tables", "A table leads to its columns and rows, and to where it is "
                  "replaced.", _states(states), links={"name": "/works/{}"}),
-            Part("settings", "Settings: works.toml", "Changed in the file itself, beside the "
-                 "tables; the pages take it up within seconds.", _settings(desk.works),
+            Part("settings", "Settings", "What is set; they are replaced on a page of their own.",
+                 settings_table(desk.works),
                  folded=True, drawing=None),
             Part("notes", "What had to be assumed", "What was read and cannot be taken as it is, "
                  "and what the record knows better than the tables.", _notes(notes),
@@ -131,7 +131,8 @@ def _states(states: list[TableState]) -> Table:
     )  # fmt: skip
 
 
-def _faults(faults: tuple[Fault, ...]) -> Table:
+def faults_table(faults: tuple[Fault, ...]) -> Table:
+    """Every fault, a row each."""
     return table(
         ("faults", "Faults", "One row a fault, in order of file, row and column."),
         (text("file", "file"), whole("row", "row as the spreadsheet counts; 0: the whole file", ""),
@@ -141,7 +142,8 @@ def _faults(faults: tuple[Fault, ...]) -> Table:
     )  # fmt: skip
 
 
-def _settings(works: Works) -> Table:
+def settings_table(works: Works) -> Table:
+    """Every setting with what it means."""
     meanings = {one.name: one.meaning for one in settings_known()}
     told = flat(works.settings)
     return table(

@@ -17,7 +17,7 @@ def lot_notes(kind: UnitKind, units_a_day: float, plan_days: int) -> Iterator[st
     Parameters
     ----------
     units_a_day : units of the kind removed on a working day at the pace.
-    plan_days : working days looked at.
+    plan_days : working days planned.
 
     Equations
     ---------
@@ -50,6 +50,8 @@ def _filled(lot: int, a_day: float, longest_days: int, plan_days: int) -> str:
     if a_day <= 0:
         return ""
     days = lot / a_day
+    if days <= longest_days:
+        return ""
     if days > plan_days:
-        return f"it does not fill in the {plan_days} working days looked at (it takes {days:.0f})"
-    return f"it takes {days:.0f} working days to fill" if days > longest_days else ""
+        return f"it does not fill in the {plan_days} working days planned (it takes {days:.0f})"
+    return f"it takes {days:.0f} working days to fill"

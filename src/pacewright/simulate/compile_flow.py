@@ -108,17 +108,16 @@ def compile_flow(
             kinds=tuple(one.unit_kind_id for one in works.unit_kinds),
             upsets=upset_names,
         ),
-        notes=(*notes, *_slow_lots(works, crews, stretch)),
+        notes=(*notes, *_slow_lots(works, crews)),
     )
     if live is None:
         return table
     return with_record(table, Recorded(works, chains, crews, stretch, live, brought))
 
 
-def _slow_lots(works: Works, crews: Crews, stretch: Stretch) -> Iterator[str]:
-    """Lots that stand about in the run: they leave only when they are full."""
-    days = stretch.days
-    count = int(days.before[days.end // DAY] - days.before[days.start // DAY])
+def _slow_lots(works: Works, crews: Crews) -> Iterator[str]:
+    """Lots that stand about: they leave only when they are full, however long is run."""
+    count = works.calendar.count(works.settings.plan.start, works.horizon_end())
     for kind in works.unit_kinds:
         yield from lot_notes(kind, crews.removed_a_day(kind), count)
 

@@ -121,7 +121,7 @@ def test_page_of_papers_tells_signs_of_no_font(desk: Desk, monkeypatch: pytest.M
     assert "Papers are set in Noto Sans" in client.get("/papers").text
     stage = replace(desk.works.stages[0], name="\u4e2d\u6587 bay")
     changed = replace(desk.works, stages=(stage, *desk.works.stages[1:]))
-    monkeypatch.setattr(desk, "works", changed)
+    monkeypatch.setattr(desk, "tables", desk.tables._replace(works=changed))
     monkeypatch.setattr(desk, "look_again", lambda: None)
     page = client.get("/papers").text
     assert "These print as boxes" in page

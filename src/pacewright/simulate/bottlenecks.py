@@ -43,7 +43,9 @@ def overloaded(line: Line) -> list[Ask]:
     """What the pace alone overloads by the closed forms, and how many bring it below ``FULL``."""
     found = []
     for stage in line.stages:
-        more = ceil(stage.positions_mean / FULL - 1e-9) - stage.positions
+        # Positions of a charge come together: one alone takes no charge more.
+        charge = min(stage.batch_size, stage.positions)
+        more = charge * ceil(stage.positions_mean / FULL / charge - 1e-9) - stage.positions
         if more > 0:
             why = f"{stage.use_share:.0%} of its positions in use at the pace (closed form)"
             found.append(Ask(Added.POSITIONS, stage.stage_id, more, why))
@@ -96,7 +98,7 @@ def _ranked(works: Works, stand: Stand, line: Line) -> Iterator[Ask]:
     busy = (one for one in line.stages if one.use_share >= BUSY)
     for stage in islice(sorted(busy, key=lambda one: -one.use_share), FIRST):
         why = f"{stage.use_share:.0%} of its positions in use at the pace (closed form)"
-        yield Ask(Added.POSITIONS, stage.stage_id, 1, why)
+        yield Ask(Added.POSITIONS, stage.stage_id, min(stage.batch_size, stage.positions), why)
     crews = (one for one in stand.uses if one.of is UseOf.CREW and one.use_share >= BUSY)
     for use in islice(sorted(crews, key=lambda one: -one.use_share), FIRST):
         why = f"{use.use_share:.0%} of its hours in use"

@@ -7,6 +7,7 @@ import pytest
 from pacewright.pace.solve import line
 from pacewright.plans.line import Gear
 from pacewright.plans.programme import Zone
+from pacewright.simulate.bottlenecks import overloaded
 from small_works import Tables, small_works
 from unit.pace.pace_cases import (
     call,
@@ -243,3 +244,10 @@ def test_the_third_axle_oven_waits_only_for_those_that_pass() -> None:
     found = line(small_works(change), programme(4.0, (call("solo", 1), call("long", 2))))
     stage = next(one for one in found.stages if one.stage_id == "chaxle")
     assert stage.batch_wait_hours == pytest.approx(0.25 * 16)
+
+
+def test_positions_to_add_are_whole_charges() -> None:
+    """Four a day, a day each, charges of two: six positions are 95 % or less used, not five."""
+    oven = stage_row("oven", 1, batch_size=2, positions=3)
+    [asked] = overloaded(line(works_of_stages([oven]), programme(4.0)))
+    assert (asked.place_id, asked.how_many) == ("oven", 3)

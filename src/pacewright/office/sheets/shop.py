@@ -124,9 +124,10 @@ def _parts(
                       "able_span"), empty="No people."),
         Part("schedule", "Schedule of the days ahead",
              "The vehicle of the earliest promise first, each stay as early as a position and its "
-             "people are free and its units are expected.", schedule_table(one, shop_id),
-             links=LINKS, columns=("stage_id", "piece", "vehicle_id", "begins", "ends",
-                                   "under_way", "waits_for", "people_short"),
+             "people are free and its units are expected; an oven or bath waits until its charge "
+             "is full, at latest until the morning.", schedule_table(one, shop_id),
+             links=LINKS, columns=("stage_id", "piece", "vehicle_id", "begins", "works_from",
+                                   "ends", "under_way", "waits_for", "people_short"),
              empty="Nothing is planned here within the days of the sheet."),
     ]  # fmt: skip
 

@@ -197,7 +197,7 @@ def test_a_day_of_the_shop(works: Works, context: BrowserContext) -> None:
 
 
 def test_a_day_of_the_engineer(works: Works, context: BrowserContext, tmp_path: Path) -> None:
-    """A table is taken down, changed, and put in the place of the old one, which is kept."""
+    """A table is fetched, changed, looked at, and put in place of the old one, which is kept."""
     page = come_in(works, context, Role.ENGINEER)
     page.goto(f"{works.address}/works/trades")
     with page.expect_download() as coming:
@@ -209,7 +209,10 @@ def test_a_day_of_the_engineer(works: Works, context: BrowserContext, tmp_path: 
     page.set_input_files("#file", changed)
     page.fill("#reason", "the halls are told apart")
     page.locator("form:has(#file) button.main").click()
-    expect(page.locator("main")).to_contain_text("Fitter of the north hall")
+    expect(page.locator("#looked")).to_contain_text(f"name: {old} -> Fitter of the north hall")
+    assert works.desk.works.trades[0].name == old
+    page.click("#looked button.main")
+    expect(page.locator("#rows")).to_contain_text("Fitter of the north hall")
     assert "Fitter of the north hall" in (works.desk.path / "trades.csv").read_text(
         encoding="utf-8"
     )

@@ -69,4 +69,5 @@ class Row(NamedTuple):
         entry = Entry(
             self.event_id, from_json(self.body), self.recorded_by, self.device, self.reference
         )
-        return Kept(self.place, entry, self.recorded_at.replace(tzinfo=UTC), self.digest.hex())
+        at = self.recorded_at.replace(tzinfo=UTC)
+        return Kept(self.place, entry, at, self.digest.hex(), self.body)

@@ -43,12 +43,15 @@ class Kept:
     entry : as handed in.
     recorded_at : when the record took it, UTC.
     digest : SHA-256 over the digest before it and all that is kept of this one, hexadecimal.
+    body : the event as JSON, sign by sign as it is kept; an earlier version writes it otherwise
+        than ``entry.event`` would be written now.
     """
 
     place: int
     entry: Entry
     recorded_at: datetime
     digest: str
+    body: str
 
 
 class Outcome(StrEnum):

@@ -127,5 +127,7 @@ def _cell(cell: Cell, column: TableColumn) -> str:
 def _words(cell: Cell, column: TableColumn) -> str:
     if cell in (None, ""):
         return "<td>"
+    if column.exact:
+        return f"<td><code>{escape(str(cell))}</code>"
     # A name stays as it is, whatever it looks like; words of people tell days as people do.
     return f"<td>{escape(str(cell) if column.name.endswith('_id') else local(str(cell)))}"

@@ -32,6 +32,8 @@ class TableColumn:
     meaning : what a cell says.
     unit : unit of the cells; empty for text and dates.
     digits : decimals shown to a reader; files keep all.
+    exact : text that every reader must see sign by sign: no day in it is written as people do, no
+        word of it in another language.
     """
 
     name: str
@@ -39,6 +41,7 @@ class TableColumn:
     unit: str = ""
     kind: Kind = Kind.TEXT
     digits: int = 1
+    exact: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +63,11 @@ Spec = tuple[TableColumn, Take]
 def text(name: str, meaning: str, take: Take = "") -> Spec:
     """A column of text."""
     return TableColumn(name, meaning), take or name
+
+
+def exact(name: str, meaning: str, take: Take = "") -> Spec:
+    """A column of text that stays sign by sign as it is: what was typed, sent or kept."""
+    return TableColumn(name, meaning, exact=True), take or name
 
 
 def day(name: str, meaning: str, take: Take = "") -> Spec:

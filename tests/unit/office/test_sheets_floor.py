@@ -302,7 +302,7 @@ def test_a_corrected_story_is_told_as_it_was() -> None:
 
     def kept(*events: tuple[str, Event]) -> list[Kept]:
         return [
-            Kept(place, Entry(event_id, event, "clerk"), third, "")
+            Kept(place, Entry(event_id, event, "clerk"), third, "", "")
             for place, (event_id, event) in enumerate(events, 1)
         ]
 

@@ -9,7 +9,7 @@ from pacewright.events.registry import KIND_OF
 from pacewright.events.stages import Found
 from pacewright.events.things import Event
 from pacewright.events.units import UnitFound
-from pacewright.events.written import read_event, to_json, write_event
+from pacewright.events.written import read_event, write_event
 from pacewright.ledger.entry import Head, Kept
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
@@ -17,7 +17,7 @@ from pacewright.office.photos import photos_of
 from pacewright.office.record import faults_of_filters
 from pacewright.office.sheets.asked import day_asked, morning_of, whole_asked
 from pacewright.reports.sheet import Figure, Part, Photo, Sheet
-from pacewright.reports.table import Table, table, text
+from pacewright.reports.table import Table, exact, table, text
 from pacewright.reports.written import number
 
 PAGE_ROWS = 200
@@ -116,7 +116,7 @@ def events_table(found: list[Kept]) -> Table:
             text(
                 "recorded_at", "when it was recorded, UTC", lambda one: f"{one.recorded_at:%F %T}"
             ),
-            text("reference", "job card, docket, file and row", "entry.reference"),
+            exact("reference", "job card, docket, file and row", "entry.reference"),
             text("event_id", "its id", "entry.event_id"),
         ),
         found,
@@ -163,16 +163,11 @@ def event_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     event = kept.entry.event
     rows = [(name, _plainly(value)) for name, value in write_event(event).items()]
     rows += [
-        ("event_id", kept.entry.event_id),
         ("recorded_by", kept.entry.recorded_by),
         ("recorded_at", f"{kept.recorded_at:%F %T} UTC"),
-        ("device", kept.entry.device),
-        ("reference", kept.entry.reference),
-        ("digest", kept.digest),
-        ("as kept", to_json(event)),
     ]
     fields = table(
-        ("fields", "Fields", "Everything kept of the event."),
+        ("fields", "Fields", "What the event says, as people write it."),
         (
             text("field", "name of the field", lambda one: one[0]),
             text("value", "what it says", lambda one: one[1]),
@@ -184,10 +179,33 @@ def event_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         title=f"Event {place}",
         question=f"What does event {number(place, 0)} say?",
         answer=(f"{KIND_OF[type(event)]}: {in_words(event)}.",),
-        parts=(Part("fields", "Fields", "As it was recorded, digest included.", fields,
-                    photos=_photos(event)),),
+        parts=(
+            Part("fields", "Fields", "What the event says, and who recorded it when.", fields,
+                 photos=_photos(event)),
+            Part("kept", "As kept", "The text that is kept, sign by sign, and what was kept with "
+                 "it. All of it goes into the digest.", _as_kept(kept)),
+        ),
         basis=(f"Event {number(place, 0)} of the record.",),
     )  # fmt: skip
+
+
+def _as_kept(kept: Kept) -> Table:
+    entry = kept.entry
+    return table(
+        ("kept", "As kept", "Everything kept of the event, as it is kept."),
+        (
+            text("part", "what it is", lambda one: one[0]),
+            exact("text", "its text, sign by sign", lambda one: one[1]),
+        ),
+        [
+            ("event", kept.body),
+            ("event_id", entry.event_id),
+            ("recorded_at", kept.recorded_at.isoformat()),
+            ("device", entry.device),
+            ("reference", entry.reference),
+            ("digest", kept.digest),
+        ],
+    )
 
 
 def _photos(event: Event) -> tuple[Photo, ...]:

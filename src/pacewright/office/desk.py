@@ -75,6 +75,10 @@ class Desk:
     read_only : nothing is ever booked.
     clock : tells the works' time, for trials; None: the clock of this machine.
     tables : those that hold, whatever the files say; None: they are read from the files.
+
+    Attributes
+    ----------
+    files_turn : held by whoever puts files of the works in place, so that nobody's are lost.
     """
 
     def __init__(
@@ -90,6 +94,7 @@ class Desk:
         self.read_only, self.closing = read_only, False
         self.elsewhere: Elsewhere | None = None
         self._clock = clock
+        self.files_turn = threading.Lock()
         self._turn = threading.RLock()
         self._papers: dict[object, _Paper] = {}
         self._making: dict[object, threading.Lock] = {}

@@ -1,6 +1,5 @@
 """Proposals accepted or rejected at the desk: tables rewritten and record told together."""
 
-import threading
 from collections.abc import Mapping, Sequence
 
 from pacewright.base.faults import CallError
@@ -50,8 +49,7 @@ def decide_at_desk(
     CallError : nothing was chosen, a proposal is unknown or another by now, no reason, a workbook,
         this server only shows; nothing was changed.
     """
-    turn: threading.Lock = desk.paper("learning turn", threading.Lock, ("once",))
-    with turn:
+    with desk.files_turn:
         asked = _asked(desk)
         decided = [(_known(asked, name, seen), how == ACCEPT) for name, how in chosen.items()]
         _refuse_wrong(desk, decided, reason)

@@ -5,7 +5,6 @@ import os
 import secrets
 import shutil
 import tempfile
-import threading
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
@@ -35,17 +34,44 @@ MOST_BYTES = 32 * 1024 * 1024
 """Largest table taken; 100,000 vehicles are some 8 MB."""
 
 
-def replace_file(desk: Desk, person: Person, one: File, content: bytes, reason: str) -> Version:
+class AnotherThereError(CallError):
+    """The file there is not the one that was to be replaced."""
+
+
+def mark_of(content: bytes | None) -> str:
+    """By what a file is known again: SHA-256 of what it holds; empty: it is not there."""
+    return sha256(content).hexdigest() if content is not None else ""
+
+
+def replace_file(
+    desk: Desk,
+    person: Person,
+    one: File,
+    content: bytes,
+    reason: str,
+    *,
+    over: str | None = None,
+) -> Version:
     """Put a file in the place of the one there is, when the whole works is sound with it.
+
+    Parameters
+    ----------
+    over : ``mark_of`` the file that is to be replaced; None: whatever is there.
 
     Raises
     ------
+    AnotherThereError : another file is there by now; nothing was changed.
     WorksFaultyError : with every fault the works would have; nothing was changed.
     CallError : this server only shows, no reason is given, the file is too large or the same as
         before, or it cannot be written; nothing was changed.
     """
     reason = " ".join(reason.split())[:400]
-    with desk.paper("replacing", threading.Lock, ("once",)):
+    with desk.files_turn:
+        if over not in (None, mark_of(one.content())):
+            raise AnotherThereError(
+                f"{one.name}: the file there is another than the one looked at. Somebody replaced "
+                "it. Read it anew and put your change into it."
+            )
         refuse_wrong(desk, one, content, reason)
         tried_with(desk, one, content)
         try:
@@ -146,8 +172,8 @@ def _put(kept: Path, path: Path, content: bytes, told: tuple[str, str, str]) -> 
         kept_as,
         by,
         reason,
-        sha256(before).hexdigest() if before is not None else "",
-        sha256(content).hexdigest(),
+        mark_of(before),
+        mark_of(content),
     )
     new = path.with_name(f"{path.name}.new-{secrets.token_hex(4)}")
     try:

@@ -1,7 +1,7 @@
 """Files of the works, and replacing one: looked at first, then agreed."""
 
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 from fastapi import APIRouter, Depends, Form, UploadFile
 from starlette.exceptions import HTTPException
@@ -12,7 +12,13 @@ from pacewright.base.faults import CallError, WorksFaultyError
 from pacewright.office.access import Person
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
-from pacewright.office.replacing import MOST_BYTES, refuse_wrong, replace_file, what_differs
+from pacewright.office.replacing import (
+    MOST_BYTES,
+    mark_of,
+    refuse_wrong,
+    replace_file,
+    what_differs,
+)
 from pacewright.office.rights import Right
 from pacewright.office.sheets.catalogue import SHEETS
 from pacewright.office.works_files import (
@@ -83,6 +89,14 @@ class Sent:
     file: UploadFile | None = None
 
 
+class _Waits(NamedTuple):
+    """A file that was looked at: of what it is, what it holds, what it would replace."""
+
+    key: str
+    content: bytes
+    over: str
+
+
 def _form(
     reason: Words = "",
     version: Words = "",
@@ -102,10 +116,10 @@ def replace(
     maker = SHEETS["settings" if table in (SETTINGS, WORKBOOK) else "table"]
     try:
         one = file_of(desk, table)
-        content = _content(request, desk, person, one, sent)
+        content, over = _content(request, desk, person, one, sent)
         if sent.look:
             return _looked(request, person, one, (content, sent.reason))
-        replace_file(desk, person, one, content, sent.reason)
+        replace_file(desk, person, one, content, sent.reason, over=over)
     except NotFoundError as error:
         raise HTTPException(404, str(error)) from None
     except WorksFaultyError as error:
@@ -120,18 +134,21 @@ def replace(
     return RedirectResponse(f"/works/{SETTINGS if table == WORKBOOK else table}", 303)
 
 
-def _content(request: Request, desk: Desk, person: Person, one: File, sent: Sent) -> bytes:
+def _content(
+    request: Request, desk: Desk, person: Person, one: File, sent: Sent
+) -> tuple[bytes, str | None]:
+    """What is to be put in place, and the mark of the file it was looked at beside, if it was."""
     if sent.version:
-        return version_file(desk, sent.version)
+        return version_file(desk, sent.version), None
     if not sent.waiting:
-        return _uploaded(one, sent.file)
+        return _uploaded(one, sent.file), None
     waits = _waiting(request).take(person, sent.waiting)
-    if waits is None or waits[0] != one.key:
+    if waits is None or waits.key != one.key:
         raise CallError(
             f"{one.name}: what was looked at is not here any more: replaced already, half an hour "
             "old, or looked at before the server was started anew. Choose the file again."
         )
-    return waits[1]
+    return waits.content, waits.over
 
 
 def _uploaded(one: File, file: UploadFile | None) -> bytes:
@@ -153,18 +170,18 @@ _WANTED = {
 
 def _looked(request: Request, person: Person, one: File, sent: tuple[bytes, str]) -> Response:
     content, reason = sent
-    desk = desk_of(request)
+    desk, over = desk_of(request), mark_of(one.content())
     refuse_wrong(desk, one, content, reason.strip())
     differs = what_differs(desk, one, content)
-    key = _waiting(request).put(person, (one.key, content))
+    key = _waiting(request).put(person, _Waits(one.key, content, over))
     request.state.looked = Looked(key, reason, differs[:MOST_SHOWN], len(differs))
     maker = SHEETS["settings" if one.key in (SETTINGS, WORKBOOK) else "table"]
     return show(request, maker, person)
 
 
-def _waiting(request: Request) -> Waiting[tuple[str, bytes]]:
+def _waiting(request: Request) -> Waiting[_Waits]:
     state = request.app.state
     if not hasattr(state, "works_files"):
-        state.works_files = Waiting[tuple[str, bytes]](MOST_WAITING)
-    waiting: Waiting[tuple[str, bytes]] = state.works_files
+        state.works_files = Waiting[_Waits](MOST_WAITING)
+    waiting: Waiting[_Waits] = state.works_files
     return waiting

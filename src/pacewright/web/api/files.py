@@ -1,6 +1,5 @@
 """The files of a works over REST: read with a tag, put in place where the tag still holds."""
 
-from hashlib import sha256
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Header, Query
@@ -12,7 +11,7 @@ from starlette.responses import Response
 from pacewright.office.access import Person
 from pacewright.office.desk import Desk
 from pacewright.office.differing import Difference
-from pacewright.office.replacing import replace_file, what_differs
+from pacewright.office.replacing import AnotherThereError, mark_of, replace_file, what_differs
 from pacewright.office.rights import Right
 from pacewright.office.works_files import File, file_named, files_of, version_file
 from pacewright.web.api.answered import done, refused, tried
@@ -80,7 +79,7 @@ class PutOut(BaseModel):
 
 def tag_of(content: bytes | None) -> str:
     """The ETag of a file: its SHA-256, so that the same file has the same tag everywhere."""
-    return f'"{sha256(content).hexdigest()}"' if content is not None else ""
+    return f'"{mark_of(content)}"' if content is not None else ""
 
 
 @router.get("/api/works/files", response_model=FilesOut, summary="Files of the works")
@@ -154,15 +153,21 @@ def put_file(
 
     def act() -> Response:
         one = file_named(desk, name)
-        against = _against(one, content, if_match)
-        return against or _put(desk, person, one, (content, reason, look))
+        there = one.content()
+        against = _against(one, there, content, if_match)
+        # What is put in place replaces the very file that the tag was held against.
+        over = None if "*" in _tags(if_match) else mark_of(there)
+        return against or _put(desk, person, one, (content, reason, look, over))
 
     return once(request, person, key, content + if_match.encode(), lambda: tried(act))
 
 
-def _against(one: File, content: bytes, if_match: str) -> Response | None:
-    tags = {part.strip() for part in if_match.split(",")}
-    there = tag_of(one.content())
+def _tags(if_match: str) -> set[str]:
+    return {part.strip() for part in if_match.split(",")}
+
+
+def _against(one: File, content: bytes | None, sent: bytes, if_match: str) -> Response | None:
+    tags, there = _tags(if_match), tag_of(content)
     if not if_match:
         return refused(
             [
@@ -172,7 +177,7 @@ def _against(one: File, content: bytes, if_match: str) -> Response | None:
             428,
         )
     # Sent again after a lost answer, the file is there already: RFC 9110 lets that succeed.
-    if "*" in tags or there in tags or there == tag_of(content) or (not there and '""' in tags):
+    if "*" in tags or there in tags or there == tag_of(sent) or (not there and '""' in tags):
         return None
     return refused(
         [
@@ -183,13 +188,18 @@ def _against(one: File, content: bytes, if_match: str) -> Response | None:
     )
 
 
-def _put(desk: Desk, person: Person, one: File, sent: tuple[bytes, str, bool]) -> Response:
-    content, reason, look = sent
+def _put(
+    desk: Desk, person: Person, one: File, sent: tuple[bytes, str, bool, str | None]
+) -> Response:
+    content, reason, look, over = sent
     differs = what_differs(desk, one, content)
     kept_as = ""
     replaced = not look and one.content() != content
     if replaced:
-        kept_as = replace_file(desk, person, one, content, reason).kept_as
+        try:
+            kept_as = replace_file(desk, person, one, content, reason, over=over).kept_as
+        except AnotherThereError as error:
+            return refused([str(error)], 412)
     data = {
         "replaced": replaced,
         "etag": tag_of(one.content()),

@@ -1,11 +1,15 @@
 """What the planner must know of the programme beside its tables."""
 
+from collections.abc import Iterator
+
 import numpy as np
 
+from pacewright.callin.absence import Ints
 from pacewright.callin.booked import booked_calls
 from pacewright.callin.least_pace import worst_interval
 from pacewright.callin.paper import Settled, depot_days_over
-from pacewright.callin.room import booked_week
+from pacewright.callin.problem import Bools, Problem
+from pacewright.callin.room import beside_booked
 from pacewright.callin.run_pace import with_time_for_overdue
 from pacewright.callin.whole_weeks import WholePlan
 from pacewright.plans.programme import LeastPace
@@ -36,8 +40,9 @@ def _booked(settled: Settled) -> list[str]:
     if not booked:
         return []
     found = [
-        f"{len(booked)} vehicles are called in and not come: each keeps the day its depot was "
-        "told, and the others are planned around them. A planner moves them, nobody else."
+        f"Called in and not come: {_some([f'{one.vehicle_id} ({one.told})' for one in booked])}. "
+        "Each keeps the day its depot was told, and the others are planned around it. A planner "
+        "moves them, nobody else."
     ]
     plan = settled.works.settings.plan
     if passed := [f"{one.vehicle_id} ({one.told})" for one in booked if one.overdue]:
@@ -46,10 +51,10 @@ def _booked(settled: Settled) -> list[str]:
             "planned for the first working day of the plan. Ask their depots; then book a new day, "
             "or call them off."
         )
-    if before := [one for one in booked if one.day and one.day < plan.start]:
+    if before := [one.vehicle_id for one in booked if one.day and one.day < plan.start]:
         found.append(
-            f"{len(before)} of them come before the plan starts on {plan.start}: they stand in no "
-            "week of it, and count as inside and away from its first day on."
+            f"Of them come before the plan starts on {plan.start}: {_some(before)}. They stand in "
+            "no week of it, and count as inside and away from its first day on."
         )
     return [*found, *_over_by_booked(settled)]
 
@@ -59,21 +64,51 @@ def _some(names: list[str]) -> str:
     return f"{', '.join(names[:SHOWN])}{more}"
 
 
-def _over_by_booked(settled: Settled) -> list[str]:
-    problem = settled.problem
-    weeks = booked_week(problem)
-    calls = np.bincount(weeks[weeks < problem.horizon], minlength=problem.horizon)
-    over = np.flatnonzero(calls > problem.able)
-    if not len(over):
-        return []
-    named = [
-        f"{problem.weeks[week].label} ({calls[week]}, the pace allows {problem.able[week]})"
-        for week in over.tolist()
-    ]
-    return [
-        f"More are called in than the pace allows in {_some(named)}. Move some to another week, or "
-        "let the works take them."
-    ]
+def _over_by_booked(settled: Settled) -> Iterator[str]:
+    """Every limit that the calls break by themselves, with its weeks."""
+    problem, works = settled.problem, settled.works
+    with_booked = beside_booked(problem)
+    calls = (with_booked.type_before - problem.type_before).sum(axis=0)
+    if over := _weeks_over(problem, calls, problem.able):
+        yield (
+            f"More are called in than the pace allows in {over}. Move some to another week, or "
+            "let the works take them."
+        )
+    for place, one in enumerate(works.vehicle_types):
+        count, before = with_booked.type_before[place], problem.type_before[place]
+        if over := _weeks_over(problem, count, problem.type_limits[place], count > before):
+            yield (
+                f"More of type {one.type_id} are called in than its week_limit allows in {over}. "
+                "No other of the type comes then. Move some to another week, or let the works "
+                "take them."
+            )
+    for place, depot in enumerate(works.depots):
+        count, before = with_booked.away_before[place], problem.away_before[place]
+        if over := _weeks_over(problem, count, problem.depot_limits[place], count > before):
+            yield (
+                f"Those called in and inside of depot {depot.depot_id} are more than its "
+                f"away_limit allows in {over}. No other of its vehicles comes then. Move some to "
+                "another week, or ask the depot to spare more."
+            )
+    count, before = with_booked.inside_before, problem.inside_before
+    if over := _weeks_over(problem, count, np.int64(problem.inside_limit), count > before):
+        yield (
+            f"With those called in more are inside than inside_limit allows in {over}. Nobody "
+            "else comes then. Move some to another week, or make room."
+        )
+
+
+def _weeks_over(
+    problem: Problem, count: Ints, limit: Ints | np.int64, told: Bools | bool = True
+) -> str:
+    """Weeks in which those called in bring the count over its limit, in words; else empty."""
+    limits = np.broadcast_to(limit, count.shape)
+    return _some(
+        [
+            f"{problem.weeks[week].label} ({count[week]}, allowed {limits[week]})"
+            for week in np.flatnonzero((count > limits) & told).tolist()
+        ]
+    )
 
 
 def _late(settled: Settled, plan: WholePlan) -> list[str]:
@@ -178,7 +213,11 @@ def _depot_days(settled: Settled) -> list[str]:
     days, depots = depot_days_over(settled)
     if not days:
         return []
+    before = beside_booked(settled.problem).away_before
+    broken = (before > settled.problem.depot_limits[:, None]).any()
+    but = ", but for what is inside or called in already" * bool(broken)
     return [
-        "Depot limits are kept by whole weeks. Counted day by day, a vehicle not yet back when "
-        f"the next leaves, {depots} depots go over their limit on {days} depot-days in all."
+        f"Depot limits are kept by whole weeks{but}. Counted day by day, a vehicle not yet back "
+        f"when the next leaves, the limit is passed on {days} depot-days in all, at {depots} of "
+        "the depots."
     ]

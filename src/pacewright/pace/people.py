@@ -78,22 +78,27 @@ def _reason(problem: LineProblem, hours: WeekHours, crew: Crew, wanted: float, g
         )
     if not crew.people:
         return (
-            f"The week asks {hours.mean:.0f} h and there is nobody. Add {wanted:.1f} people to "
+            f"The week asks {hours.mean:.0f} h and there is nobody. Add {_heads(wanted)} people to "
             "the people table, or move the operations to a trade that is there."
         )
     able = crew.people * each
     said = over_words(able / hours.mean * problem.pace_a_week, problem.pace_a_week)
     said += (
         f"; the week asks {hours.mean:.0f} h +/- {hours.sd:.0f}, able {able:.0f} h; "
-        f"{wanted:.1f} people wanted for {per_cent(problem.confidence)} of weeks, "
+        f"{_heads(wanted)} people wanted for {per_cent(problem.confidence)} of weeks, "
         f"there are {crew.people:g}."
     )
     if hours.campaign:
         said += f" {hours.campaign:.0f} h of it are campaigns while they run."
-    return said + _remedy(hours, crew, wanted, gear)
+    return said + _remedy(problem, hours, crew, wanted, gear)
 
 
-def _remedy(hours: WeekHours, crew: Crew, wanted: float, gear: Gear) -> str:
+def _heads(people: float) -> str:
+    # A trade of a small shop has a part of a person: one decimal would make all of it 0.0.
+    return f"{people:.1f}" if people >= 10 else f"{people:.2f}"
+
+
+def _remedy(problem: LineProblem, hours: WeekHours, crew: Crew, wanted: float, gear: Gear) -> str:
     said = ""
     shown = crew.shown_hours_a_week
     if shown is not None and shown < hours.mean:
@@ -102,10 +107,17 @@ def _remedy(hours: WeekHours, crew: Crew, wanted: float, gear: Gear) -> str:
             "hours were lost."
         )
     short = wanted - crew.people
+    hours_short = short * hours_of_one(crew, problem.week_days)
     if gear is Gear.HOLDS_UP:
-        said += f" Add {short:.1f} people, work overtime, or lend hours from a shop that is ahead."
+        said += (
+            f" Add {_heads(short)} people ({hours_short:.0f} h a week), work overtime, or lend "
+            "hours from a shop that is ahead."
+        )
     elif gear is Gear.TIGHT and short > 0:
-        said += f" Keep {short:.1f} people in reserve for the heavy weeks."
+        said += (
+            f" Keep {_heads(short)} people ({hours_short:.1f} h a week) in reserve for the heavy "
+            "weeks."
+        )
     elif gear is Gear.RUNS_AHEAD:
-        said += f" {-short:.1f} people can help where the line is held up."
+        said += f" {_heads(-short)} people can help where the line is held up."
     return said

@@ -85,8 +85,8 @@ def _past_limit(plan: Plan) -> Iterator[Decision]:
     old = [call for call in late if call.limit < plan.start]
     new = [call for call in late if call.limit >= plan.start]
     for calls, what, remedy in (
-        (old, "already past the limit at the start", "Take them out of service now; keep the first"
-         " weeks for them."),
+        (old, "already past the limit at the start", "Take them out of service now, and hold to the"
+         " weeks given here."),
         (new, "called in after the limit", "Raise the pace or ease the rule named under reliefs;"
          " until then they stand."),
     ):  # fmt: skip

@@ -18,14 +18,14 @@ def float_decisions(plan: Plan) -> Iterator[Decision]:
 
 def _short(line: FloatLine, pace_a_week: float, takt_days: float) -> Decision:
     waiting = (1 - line.ready_held) * pace_a_week * YEAR_WEEKS
+    told = "fewer than 1 vehicle" if waiting < 1 else f"about {some(round(waiting), 'vehicle')}"
     return Decision(
         Urgency.HELD_UP,
         "unit kind",
         f"Short of float: {line.held} held, {line.needed} needed",
         f"{line.name} ({line.unit_kind_id})",
         f"Turn {number(line.turn_days)} against offset {number(line.offset_days)} working days;"
-        f" ready on the day {share(line.ready_held, 1)}, so {number(waiting, 0)} vehicles a year"
-        " would wait.",
+        f" ready on the day {share(line.ready_held, 1)}, so {told} a year would wait.",
         _remedy(line),
         mean_late_days(line, takt_days) * pace_a_week * YEAR_WEEKS,
         "mean days a vehicle waits for the unit (area under its lateness curve)"

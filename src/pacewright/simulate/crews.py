@@ -155,7 +155,9 @@ def crew_rows(
         if taken > MOST_TAKEN:
             notes.append(
                 f"people.csv, {one.shop_id} {one.trade_id}: work on units and at processes takes "
-                f"{100 * taken:.0f} % of their hours; {100 * MOST_TAKEN:.0f} % is simulated."
+                f"{100 * taken:.0f} % of their hours at the pace. The run takes at most "
+                f"{100 * MOST_TAKEN:.0f} % and lets that work not queue, so it shows too few "
+                "waits. Give them more people or hours, or a lower pace."
             )
         left = 1 - min(taken, MOST_TAKEN)
         scale.append(_scale(one, hours_a_day[one.shop_id], left))

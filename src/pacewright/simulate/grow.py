@@ -331,6 +331,6 @@ def _growth(going: _Growing, both: tuple[Stand, Stand], stopped: str, seconds: f
         backs=going.backs,
         put_back=going.put_back,
         ramp=going.ramp,
-        notes=tuple(start.data.measure.table.notes),
+        notes=tuple(check.data.measure.table.notes),
         seconds=seconds,
     )

@@ -59,9 +59,40 @@ def test_promises_come_before_pace_and_depot_limit() -> None:
     assert [call.vehicle_id for call in made.calls if call.week == 1] == ["v0", "v1", "v2"]
     assert {of(made, name).day for name in ("v0", "v1", "v2")} == {START + 8 * DAY}
     assert of(made, "v3").week > 1
-    assert any("More are called in than the pace allows in 2026-W12 (3, the pace" in n
+    assert any("More are called in than the pace allows in 2026-W12 (3, allowed 2)" in n
                for n in made.notes)  # fmt: skip
     assert check_programme(works, windows, made) == ()
+
+
+def test_every_limit_that_calls_break_is_named_with_its_weeks() -> None:
+    """Three of one depot and type in one week, 15 working days inside and half a day each way.
+
+    By hand: inside for three weeks of five days, away for a day more; allowed are two of the type
+    in a week, two away of the depot and one inside.
+    """
+    types = (replace(works_of(6, 3).vehicle_types[0], week_limit=2),)
+    works = told(works_of(6, 3, DEPOTS, types, inside_limit=1), {"v0": 7, "v1": 7, "v2": 7})
+    windows = windows_of([Ask(0, 40, 41)] * 3)
+    made = programme(works, windows)
+    assert check_programme(works, windows, made) == ()
+    weeks = ["2026-W12", "2026-W13", "2026-W14"]
+    three = "2026-W12 (3, allowed {0}), 2026-W13 (3, allowed {0}), 2026-W14 (3, allowed {0})"
+    assert [one.label for one in made.weeks if one.inside_end > 1] == weeks
+    for words in (
+        "type solo are called in than its week_limit allows in 2026-W12 (3, allowed 2).",
+        f"depot north are more than its away_limit allows in {three.format(2)}, 2026-W15 (3, all",
+        f"more are inside than inside_limit allows in {three.format(1)}.",
+    ):
+        assert any(words in note for note in made.notes), (words, made.notes)
+    [by_day] = [note for note in made.notes if "depot-days" in note]
+    assert "but for what is inside or called in already" in by_day
+
+
+def test_a_limit_that_is_kept_is_not_said_to_be_broken() -> None:
+    """Two called in beside limits of two: no note of a limit, none of depot-days."""
+    works = told(works_of(6, 2, DEPOTS), {"v0": 8, "v1": 8})
+    made = programme(works, windows_of([Ask(0, 40, 41)] * 2))
+    assert not [note for note in made.notes if "allow" in note or "depot-days" in note]
 
 
 def test_a_call_outside_its_window_is_kept_and_noted() -> None:

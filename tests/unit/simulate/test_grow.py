@@ -53,6 +53,18 @@ def test_it_finds_the_bottleneck_and_the_answer_holds(grown: Growth) -> None:
     assert not grown.priced
 
 
+def test_the_notes_are_of_the_grown_works_not_of_the_one_before() -> None:
+    """A twentieth of an electrician cannot do the units' work; with those added it is not said."""
+    works = short_of_one_place()
+    few = replace(works, people=tuple(
+        replace(one, people=0.05) if one.shop_id == "elec" else one for one in works.people
+    ))  # fmt: skip
+    made = make_growth(few, replace(WANTED, most_steps=3))
+    added = {one.place_id for one in made.steps if one.stays and one.added is Added.PEOPLE}
+    assert "elec elec" in added
+    assert not [note for note in made.notes if note.startswith("people.csv, elec elec")]
+
+
 def test_undoing_a_step_fails(grown: Growth) -> None:
     """Without the last body position that stayed the promise is not reached: no step is idle."""
     without = with_more(grown.works, Added.POSITIONS, "body", -1)

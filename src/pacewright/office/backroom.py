@@ -127,21 +127,28 @@ class BackRoom:
             if self._closed:
                 raise CallError("The server is being stopped. Ask again when it is back.")
             tables = desk.tables
+            if self._second is not None and tables is not self._tables:
+                try:
+                    self._second.take(tables)
+                except _ENDED:
+                    # It ended while it had nothing to do.
+                    self._give_up()
             if self._second is None:
                 self._room = _Room(ctx=get_context("spawn"))
                 self._room.start(_begin)
                 self._second = self._room.SecondDesk(*self._where, tables)  # type: ignore[attr-defined]
-            elif tables is not self._tables:
-                self._second.take(tables)
             self._tables = tables
             return self._second
 
     def _end(self, second: Any) -> None:
         with self._turn:
-            if self._room is None or self._second is not second:
-                return
-            self._room.shutdown()
-            self._room = self._second = None
+            if self._second is second:
+                self._give_up()
+
+    def _give_up(self) -> None:
+        room, self._room, self._second = self._room, None, None
+        if room is not None:
+            room.shutdown()
 
 
 def _begin() -> None:

@@ -136,7 +136,7 @@ class Desk:
     def set_clock(self, clock: Callable[[], datetime]) -> None:
         """Let the works' time be told by another clock."""
         self._clock = clock
-        self._papers.clear()
+        self._papers = {}
 
     def set_time(self, now: datetime) -> None:
         """Let the works' time stand at a moment, until told another."""
@@ -202,7 +202,7 @@ class Desk:
         with self._turn:
             self.tables = tables
             self._door = door_of(tables.works)
-            self._papers.clear()
+            self._papers = {}
 
     def works_now(self) -> tuple[Works, tuple[str, ...]]:
         """The works with its tables as they stand by the record, and what was noted of it."""
@@ -241,15 +241,16 @@ class Desk:
         seconds : a paper not older than this is given out whatever its mark; with an empty mark
             it is made anew after them.
         """
-        kept = self._papers.get(key)
+        # What is made while other tables are taken goes with the papers of the old ones.
+        papers = self._papers
+        kept = papers.get(key)
         if kept is not None and self._holds(kept, mark, seconds):
             made: Made = kept.made
             return made
         with self._making.setdefault(key, threading.Lock()):
-            kept = self._papers.get(key)
+            kept = papers.get(key)
             if kept is None or not self._holds(kept, mark, seconds):
-                kept = _Paper(make(), mark, time.monotonic())
-                self._papers[key] = kept
+                kept = papers[key] = _Paper(make(), mark, time.monotonic())
             fresh: Made = kept.made
         return fresh
 

@@ -1,6 +1,7 @@
 """What takes seconds is made in another process, by the same tables, record and time."""
 
 import os
+import signal
 import time
 from collections.abc import Iterator
 from dataclasses import replace
@@ -84,6 +85,16 @@ def test_a_process_that_is_killed_is_begun_anew(desk: Desk, tmp_path: Path) -> N
     with pytest.raises(CallError, match="ended twice"):
         desk.apart(always_ends)
     assert desk.apart(where)[0] != os.getpid()
+
+
+def test_a_process_killed_before_other_tables_came_is_begun_anew(desk: Desk) -> None:
+    """Killed while it had nothing to do, then other tables hold: made all the same, by those."""
+    old = desk.tables
+    os.kill(desk.apart(where)[0], signal.SIGKILL)
+    works = replace(old.works, settings=replace(old.works.settings, name="Renamed works"))
+    desk.take(Tables(works, old.notes, old.state))
+    assert desk.apart(where)[2] == "Renamed works"
+    desk.take(old)
 
 
 def test_it_ends_with_the_server(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from pacewright.files.sheet import Sheet, UnreadableError, opening_fault
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 _SAVE_AS = "Save it again as 'CSV UTF-8 (comma delimited)'."
+_AS_TEXT = "Save it again as UTF-8 text."
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _OTHER_SEPARATORS = {";": "semicolons", "\t": "tabs", "|": "upright strokes"}
 
@@ -36,7 +37,8 @@ def read_text(path: Path) -> str:
         found = f"byte {raw[error.start]:#04x} is not UTF-8 text (an older code page?)"
         raise UnreadableError(_fault(file, line, found, "Text is UTF-8.")) from error
     if not text.strip():
-        raise UnreadableError(_fault(file, 0, "is empty", "A table begins with its headings."))
+        rule = "A table begins with its headings." if file.endswith(".csv") else "It holds text."
+        raise UnreadableError(_fault(file, 0, "is empty", rule))
     if stray := _CONTROL.search(text):
         line = text.count("\n", 0, stray.start()) + 1
         found = f"holds the invisible control character {ord(stray.group()):#04x}"
@@ -79,4 +81,4 @@ def _split(file: str, text: str) -> Iterator[list[str]]:
 
 
 def _fault(file: str, row: int, found: str, rule: str) -> Fault:
-    return Fault(file, row, "", found, rule, _SAVE_AS)
+    return Fault(file, row, "", found, rule, _SAVE_AS if file.endswith(".csv") else _AS_TEXT)

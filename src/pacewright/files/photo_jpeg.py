@@ -32,6 +32,9 @@ def bare_jpeg(came: bytes) -> Found:
         if marker == _APP1:
             turn = _turn_of(segment[4:]) or turn
         if marker in _FRAMES:
+            if wide:
+                # A browser shows the first one, whatever size a second claims.
+                raise BrokenPhotoError("it tells its size twice")
             high, wide = int.from_bytes(segment[5:7]), int.from_bytes(segment[7:9])
         scans += marker == _SCAN
         if _belongs(marker, segment):

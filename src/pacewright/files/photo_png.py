@@ -13,6 +13,8 @@ _PICTURE = frozenset(
     (b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND", b"gAMA", b"cHRM", b"sRGB", b"iCCP", b"sBIT")
 )
 """Chunks that make the picture and its colours; texts, times and all others are left out."""
+_SIZES = {b"IHDR": 13, b"IEND": 0}
+"""Bytes in the parts that begin and end a picture."""
 
 
 def bare_png(came: bytes) -> Found:
@@ -30,8 +32,10 @@ def bare_png(came: bytes) -> Found:
             raise BrokenPhotoError("the file ends before its picture does")
         if crc32(came[at + 4 : end - 4]) != int.from_bytes(came[end - 4 : end]):
             raise BrokenPhotoError(f"its part at byte {at:,} is damaged")
-        if (at == len(START)) != (name == b"IHDR" and size == 13):
+        if (at == len(START)) != (name == b"IHDR"):
             raise BrokenPhotoError("it does not begin with its size")
+        if name in (b"IHDR", b"IEND") and size != _SIZES[name]:
+            raise BrokenPhotoError(f"its part at byte {at:,} has another size than it may have")
         if name == b"IHDR":
             wide = int.from_bytes(came[at + 8 : at + 12])
             high = int.from_bytes(came[at + 12 : at + 16])

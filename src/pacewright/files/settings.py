@@ -19,6 +19,8 @@ from pacewright.files.sheet import Sheet, UnreadableError
 from pacewright.files.toml_lines import lines_of
 
 _TOML_PLACE = re.compile(r"\(at line (\d+), column \d+\)")
+_DEEPEST = 20
+"""Parts within parts; the settings have four."""
 _PART = Rule(
     "Here stands a part with settings of its own, as [plan] or [[plan.pace]].",
     "Write the part as the reference shows it.",
@@ -86,7 +88,7 @@ def load_toml(path: Path, rule: str) -> dict[str, Any]:
     """
     text = read_text(path)
     try:
-        given = tomllib.loads(text)
+        told: dict[str, Any] = _truth_as_text(tomllib.loads(text))
     except (ValueError, RecursionError) as error:
         # TOML names the place only inside its message.
         place = _TOML_PLACE.search(str(error))
@@ -94,7 +96,6 @@ def load_toml(path: Path, rule: str) -> dict[str, Any]:
         found = f"cannot be understood ({error})"
         row = int(place[1]) if place else 0
         raise UnreadableError(Fault(path.name, row, "", found, rule, remedy)) from error
-    told: dict[str, Any] = _truth_as_text(given)
     return told
 
 
@@ -154,12 +155,14 @@ def _lists(tree: Any) -> Any:
     return grown
 
 
-def _truth_as_text(given: Any) -> Any:
+def _truth_as_text(given: Any, depth: int = 0) -> Any:
     """No setting is true or false, yet the validation library takes true for the number 1."""
+    if depth > _DEEPEST:
+        raise ValueError(f"parts within parts more than {_DEEPEST} deep")
     if isinstance(given, dict):
-        return {key: _truth_as_text(branch) for key, branch in given.items()}
+        return {key: _truth_as_text(branch, depth + 1) for key, branch in given.items()}
     if isinstance(given, list):
-        return [_truth_as_text(one) for one in given]
+        return [_truth_as_text(one, depth + 1) for one in given]
     return str(given).lower() if isinstance(given, bool) else given
 
 

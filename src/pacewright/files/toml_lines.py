@@ -3,6 +3,11 @@
 import tomllib
 from typing import Any
 
+MOST_LINES = 1000
+"""Lines of one statement; behind a longer one, which no setting needs, no line is named."""
+_ENDS = ("]", '"""', "'''")
+"""One of them stands in the last line of a statement of several."""
+
 
 def lines_of(text: str) -> dict[str, int]:
     r"""Name of each setting and part, with dots -> line it begins in, from 1.
@@ -45,6 +50,11 @@ def _statements(text: str) -> list[tuple[int, str]]:
             continue
         first = first if kept else row
         kept.append(line if kept else line.lstrip())
+        if len(kept) > MOST_LINES:
+            # Each further line would have all those before it read again.
+            break
+        if len(kept) > 1 and not any(one in line for one in _ENDS):
+            continue
         if _whole("\n".join(kept)):
             found.append((first, "\n".join(kept)))
             kept = []

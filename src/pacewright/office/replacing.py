@@ -65,7 +65,8 @@ def replace_file(
     CallError : this server only shows, no reason is given, the file is too large or the same as
         before, or it cannot be written; nothing was changed.
     """
-    reason = " ".join(reason.split())[:400]
+    # No database keeps a control character in a text.
+    reason = " ".join("".join(one if one.isprintable() else " " for one in reason).split())[:400]
     with desk.files_turn:
         if over not in (None, mark_of(one.content())):
             raise AnotherThereError(

@@ -36,7 +36,12 @@ async def on_refusal(request: Request, error: Exception) -> Response:
     said = str(error.detail)
     if error.status_code == 404 and said == "Not Found":
         said = f"{request.url.path}: there is no such page. Check the address."
-    return answer(request, error.status_code, [said])
+    if error.status_code == 405:
+        said = f"{request.url.path}: {request.method} is not for it. Check address and method."
+    made = answer(request, error.status_code, [said])
+    # Which methods there are for it (RFC 9110, section 15.5.6).
+    made.headers.update(error.headers or {})
+    return made
 
 
 async def on_wrong_input(request: Request, error: Exception) -> Response:

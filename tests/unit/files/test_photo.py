@@ -8,6 +8,11 @@ from small_photos import GPS, JPEG, chunk, exif, jpeg, png, segment
 ZIP = b"PK\x03\x04 a file within a file"
 SCRIPT = b"<script>alert(1)</script>"
 
+FRAME = JPEG[JPEG.index(b"\xff\xc0") :][:13]
+HUGE = FRAME.replace(b"\x00\x01\x00\x01", b"\xff\xff\xff\xff")
+"""The segment that tells the size of the small JPEG, and the same for 65,535 by 65,535 dots."""
+ONE_DOT = b"\x00\x00\x00\x01" * 2
+
 
 def turn_of(photo: bytes) -> int:
     """How a JPEG that keeps nothing else is to be turned: the one value of its one entry."""
@@ -116,6 +121,12 @@ def test_cut_short_anywhere_it_is_refused(came: bytes) -> None:
         (png().replace(chunk(b"IEND", b""), b""), "ends before"),
         (png(wide=60_000, high=60_000), "dots found"),
         (png(wide=0), "dots found"),
+        (JPEG.replace(FRAME, HUGE + FRAME), "size twice"),
+        (
+            png(chunk(b"IHDR", ONE_DOT + b"\x08\x02\x00\x00\x00\x00"), wide=60_000, high=60_000),
+            "size",
+        ),
+        (png().replace(chunk(b"IEND", b""), chunk(b"IEND", GPS)), "another size"),
         (JPEG + b"\x00" * PHOTO_BYTES, "bytes found"),
     ],
 )

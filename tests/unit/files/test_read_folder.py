@@ -324,7 +324,7 @@ BAD: list[tuple[str, Spoil, tuple[str, int, str, str, str]]] = [
     (
         "settings not UTF-8",
         bytes_of("works.toml", lambda raw: raw.replace(b"Lindmoor", b"L\xefndmoor")),
-        ("works.toml", 1, "", "byte 0xef is not UTF-8", "CSV UTF-8"),
+        ("works.toml", 1, "", "byte 0xef is not UTF-8", "UTF-8 text"),
     ),
     (
         "start before today",

@@ -1,5 +1,6 @@
 """The line named for a setting is the line in which a reader of the file finds its key."""
 
+import time
 import tomllib
 from pathlib import Path
 
@@ -113,3 +114,37 @@ def test_a_fault_of_the_settings_names_its_line(
         read_works(folder)
     (fault, *_) = [one for one in caught.value.faults if one.column == column]
     assert (fault.file, fault.row) == ("works.toml", line)
+
+
+@pytest.mark.parametrize(
+    "hostile",
+    [
+        "a." * 20_000 + "b = 1",
+        "x = " + "[" * 900 + "]" * 900,
+        "x = " + "{ a = " * 900 + "1" + " }" * 900,
+        SETTINGS + "\nx = " + "[" * 30 + "]" * 30,
+    ],
+)
+def test_parts_within_parts_have_an_end(tmp_path: Path, hostile: str) -> None:
+    """However deep a file of settings goes, it is a fault and no failure."""
+    folder = write_small(tmp_path)
+    (folder / "works.toml").write_text(hostile, encoding="utf-8")
+    with pytest.raises(WorksFaultyError, match="cannot be understood"):
+        read_works(folder)
+
+
+@pytest.mark.parametrize("line", ["1,", "[],", '"]",'])
+def test_a_list_of_many_lines_does_not_hold_up_the_reader(line: str) -> None:
+    """Twenty thousand lines take no minutes: lines before the list are named all the same."""
+    text = "name = 1\nx = [\n" + f"{line}\n" * 20_000 + "]\n"
+    began = time.perf_counter()
+    assert lines_of(text) == {"name": 1}
+    assert time.perf_counter() - began < 5
+
+
+def test_an_empty_file_of_settings_is_told_what_it_lacks(tmp_path: Path) -> None:
+    """No table, so that headings and saving from a spreadsheet are no remedy."""
+    folder = write_small(tmp_path)
+    (folder / "works.toml").write_text("", encoding="utf-8")
+    with pytest.raises(WorksFaultyError, match=r"It holds text\. Save it again as UTF-8"):
+        read_works(folder)

@@ -369,6 +369,9 @@ def test_unknown_addresses_answer_in_the_one_shape(still: Desk) -> None:
     client = program(still, Role.VIEWER)
     assert Refused(**client.get("/api/nothing").json()).faults
     assert client.get("/api/nothing").status_code == 404
+    wrong = client.put("/api/kinds")
+    assert (wrong.status_code, wrong.headers["allow"]) == (405, "GET")
+    assert wrong.json()["faults"] == ["/api/kinds: PUT is not for it. Check address and method."]
     assert client.delete("/api/events").status_code == 405
     assert Refused(**client.delete("/api/events").json()).faults
     assert browser(still).get("/api/events").status_code == 401

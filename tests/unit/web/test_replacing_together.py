@@ -76,6 +76,13 @@ def test_what_was_agreed_to_is_what_was_shown(desk: Desk) -> None:
     assert [one.reason for one in versions(desk)] == ["theirs"]
 
 
+def test_a_reason_is_kept_without_signs_that_no_database_takes(desk: Desk) -> None:
+    """PostgreSQL refuses a NUL in a text, when the file would be in place already."""
+    made = replace_file(desk, OTHER, file_of(desk, "settings"), THEIRS, "more\0 work\x1b[2J\nnow")
+    assert made.reason == "more work [2J now"
+    assert versions(desk) == (made,)
+
+
 @pytest.mark.parametrize("second", ["replace", "learn"])
 def test_one_at_a_time_puts_files_in_place(
     desk: Desk, monkeypatch: pytest.MonkeyPatch, second: str

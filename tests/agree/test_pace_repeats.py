@@ -191,3 +191,36 @@ def test_the_flow_simulation_uses_as_much() -> None:
     assert isinstance(plan.programme.calls[0], Call)
     without = make_plan(replace(works, stages=with_a_test(1.0, 0.0).stages)).line
     assert plan.line.turns[0].expected_days > without.turns[0].expected_days + 0.4
+
+
+@pytest.mark.parametrize("share", [0.9, 0.5, 0.15])
+@pytest.mark.parametrize("load", [30, 100])
+def test_many_that_stay_long_are_all_counted(share: float, load: int) -> None:
+    """Those met when all come on the dot, against the sum over every single vehicle before.
+
+    Number in D/G/infinity at an arrival: a sum of independent yes-or-no, mean sum of G(k t) and
+    variance sum of G (1 - G) over k, G the chance to stay longer (theory of service systems with
+    ample servers; from memory). 100 positions and a tail of repeats make a thousand vehicles or
+    more, neighbours among which are taken as one.
+    """
+    time = RepeatedStay(0.8, 1.0, 1.4, share, StageTime(1.0, 1.3, 1.8))
+    takt = time.mean_days / load
+    stays = time.outlasts(np.arange(1, 40 * load * 10) * takt)
+    met = PacedQueue(Arrivals(takt, 1e-6 * takt, {1: 1.0}), time).met(np.zeros(1))
+    counts = np.arange(met.size)
+    mean = float(met @ counts)
+    assert mean == pytest.approx(float(stays.sum()), abs=0.1)
+    assert met @ (counts - mean) ** 2 == pytest.approx(float((stays * (1 - stays)).sum()), rel=0.02)
+
+
+@pytest.mark.parametrize("share", [0.9, 0.5])
+def test_positions_wanted_of_a_large_stage_with_repeats_are_just_enough(share: float) -> None:
+    """So many positions: one in twenty waits at most, by simulation; with two fewer more do."""
+    time = RepeatedStay(0.8, 1.0, 1.4, share, StageTime(1.0, 1.3, 1.8))
+    takt = time.mean_days / 100
+    arrivals = Arrivals(takt, 0.3 * takt, {1: 1.0})
+    wanted = PacedQueue(arrivals, time).positions_for(0.95, 5.0)
+    chance, error = simulated_wait_chance(arrivals, time, wanted)
+    assert chance < 0.05 + 3 * error
+    chance, error = simulated_wait_chance(arrivals, time, wanted - 2)
+    assert chance > 0.05 - 3 * error

@@ -12,12 +12,16 @@ from math import ceil
 from statistics import NormalDist
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pacewright.pace.arrivals import Arrivals
 from pacewright.pace.stage_times import Floats, StageTime
 
+Ints = NDArray[np.int64]
+
 _OWN_POINTS, _OTHER_POINTS = 10, 24
 _VEHICLES_TRIED = 160
+"""Of those near the gate, and of those beyond; of more than these neighbours are taken as one."""
 _ROUNDS = 30
 
 
@@ -100,11 +104,10 @@ class PacedQueue:
         sure = max(0, int((self.time.least_days + waits_days.min() - reach) / takt))
         gate = int(reach / takt) + 1
         # Between gate and sure every vehicle has come for certain and none has left.
-        ahead = np.array([n for n in range(first, last + 1) if n and not gate <= n <= sure])
-        stride = ceil(ahead.size / _VEHICLES_TRIED)
-        since = own[:, None] + ahead[None, ::stride] * takt
-        chances = self._present(since, other, waits_days)
-        return _sum_of(chances, stride, self._certain(), max(0, sure - gate + 1))
+        near = [n for n in range(first, min(gate, last + 1)) if n]
+        at, stands_for = _grouped(near, list(range(max(sure + 1, gate), last + 1)))
+        chances = self._present(own[:, None] + at[None, :] * takt, other, waits_days)
+        return _sum_of(chances, stands_for, self._certain(), max(0, sure - gate + 1))
 
     def _balance(self, waits_days: Floats, positions: int) -> Floats:
         met = self.met(waits_days)
@@ -149,19 +152,43 @@ def _quantiles(points: int) -> Floats:
     return np.array([law.inv_cdf((n + 0.5) / points) for n in range(points)])
 
 
-def _sum_of(chances: Floats, each_stands_for: int, certain: Floats, number: int) -> Floats:
+def _grouped(*runs: list[int]) -> tuple[Floats, Ints]:
+    """Places in the order of coming, and how many vehicles each stands for.
+
+    Neighbours that are taken as one stand in their middle: at the edge, where the chance falls
+    along the order, so many would be counted too many. They are the more the farther they are,
+    where the chance falls slowly.
+    """
+    places, numbers = [], []
+    for run in filter(None, runs):
+        tried = min(len(run), _VEHICLES_TRIED)
+        parts = np.arange(tried) / tried
+        starts = np.unique((len(run) * parts**2).astype(np.int64))
+        if tried == len(run):
+            starts = np.arange(tried)
+        number = np.diff(starts, append=len(run))
+        numbers.append(number)
+        places.append(np.add.reduceat(np.array(run, dtype=np.float64), starts) / number)
+    return np.concatenate(places), np.concatenate(numbers)
+
+
+def _sum_of(chances: Floats, stands_for: Ints, certain: Floats, number: int) -> Floats:
     """Law of the sum over axis 1, mixed over axis 0, and of ``number`` more of law ``certain``.
 
-    Axis 2 holds the chances of 0, 1, 2 ...; every vehicle of axis 1 stands for so many alike. By
+    Axis 2 holds the chances of 0, 1, 2 ...; each vehicle of axis 1 stands for so many alike. By
     the product of the transforms, cut where no chance worth counting is left.
     """
     counts = np.arange(chances.shape[2])
-    means = each_stands_for * (chances @ counts).sum(axis=1) + number * (certain @ counts)
-    variances = each_stands_for * (chances @ counts**2 - (chances @ counts) ** 2).sum(axis=1)
+    mean = chances @ counts
+    means = mean @ stands_for + number * (certain @ counts)
+    variances = (chances @ counts**2 - mean**2) @ stands_for
     variances += number * (certain @ counts**2 - (certain @ counts) ** 2)
     length = ceil(float((means + 10 * np.sqrt(variances)).max())) + 20 + counts.size
     length = 1 << (length - 1).bit_length()
-    turned = np.fft.rfft(chances, length, axis=2).prod(axis=1) ** each_stands_for
+    turned = np.ones((chances.shape[0], length // 2 + 1), dtype=np.complex128)
+    for alike in np.unique(stands_for):
+        some = np.fft.rfft(chances[:, stands_for == alike], length, axis=2)
+        turned *= some.prod(axis=1) ** int(alike)
     turned *= np.fft.rfft(certain, length) ** number
     law: Floats = np.maximum(np.fft.irfft(turned, length, axis=1).mean(axis=0), 0.0)
     return law

@@ -3,12 +3,13 @@
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple, Protocol, TypeVar
 
+from pacewright.base.faults import WorksFaultyError
 from pacewright.control.as_recorded import as_recorded
 from pacewright.control.door import door_of
 from pacewright.events.refusal import Refusal
@@ -170,7 +171,10 @@ class Desk:
 
     def book(self, entries: Sequence[Entry], *, together: bool = False) -> tuple[Answer, ...]:
         """Hand entries to the record."""
-        self.look_again()
+        # Somebody may be at work on the tables. Until they are in order again the last good ones
+        # hold: the floor does not stop for a spreadsheet.
+        with suppress(WorksFaultyError):
+            self.look_again()
         with self._turn:
             answers = self.ledger.append(entries, together=together)
         self._papers.pop("head", None)

@@ -3,11 +3,10 @@
 import uuid
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from pacewright.base.faults import CallError, WorksFaultyError
+from pacewright.base.faults import CallError
 from pacewright.events.record import Corrected
 from pacewright.events.registry import KIND_OF, KINDS
 from pacewright.events.things import Event
@@ -235,10 +234,6 @@ def hand_in(desk: Desk, entries: Sequence[Entry], *, together: bool = False) -> 
     NotNowError : the record cannot be written.
     CallError : this server only shows; an id is given twice.
     """
-    # Somebody may be at work on the tables. Until they are in order again the last good ones hold:
-    # the floor does not stop for a spreadsheet.
-    with suppress(WorksFaultyError):
-        desk.look_again()
     if desk.read_only:
         raise CallError("This server only shows. Nothing is booked here. Ask where booking is.")
     given = Counter(one.event_id for one in entries)

@@ -33,11 +33,11 @@ def answer(request: Request, status: int, faults: list[str]) -> Response:
 async def on_refusal(request: Request, error: Exception) -> Response:
     """A page or person refused the request."""
     assert isinstance(error, HTTPException)
-    said = str(error.detail)
+    said, path = str(error.detail), request.url.path[:200]
     if error.status_code == 404 and said == "Not Found":
-        said = f"{request.url.path}: there is no such page. Check the address."
+        said = f"{path}: there is no such page. Check the address."
     if error.status_code == 405:
-        said = f"{request.url.path}: {request.method} is not for it. Check address and method."
+        said = f"{path}: {request.method} is not for it. Check address and method."
     made = answer(request, error.status_code, [said])
     # Which methods there are for it (RFC 9110, section 15.5.6).
     made.headers.update(error.headers or {})

@@ -1,6 +1,7 @@
 """Finished English texts said in another language, in plain texts and in pages."""
 
 from html import escape, unescape
+from time import perf_counter
 
 import pytest
 from hypothesis import given
@@ -150,3 +151,11 @@ def test_a_long_odd_text_costs_little() -> None:
     start = time.perf_counter()
     pseudo_language(texts).said("and, " * 4000)
     assert time.perf_counter() - start < 2
+
+
+def test_a_text_of_no_end_stays_as_it_is() -> None:
+    """An address of tens of thousands of signs is told on the page of a fault: at once."""
+    began = perf_counter()
+    endless = "late vehicles " * 4_000
+    assert language().said(endless) == endless
+    assert perf_counter() - began < 0.5

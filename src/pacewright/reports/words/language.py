@@ -11,6 +11,10 @@ ENGLISH = "en"
 MOST_KEPT = 60_000
 """Texts remembered: the cells of the longest pages."""
 
+MOST_SIGNS = 4_000
+"""A longer text stays as it is: none of the program is so long, and looking it up word by word
+takes time that grows with the square of its length."""
+
 _LETTER = re.compile(r"[^\W\d_]")
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SENTENCES = re.compile(r"(?<=[.!?])(\s+)")
@@ -60,7 +64,7 @@ class Language:
 
     def _said(self, text: str) -> str:
         """A finished text in this language."""
-        return self._deep(text, _DEPTH)
+        return self._deep(text, _DEPTH) if len(text) <= MOST_SIGNS else text
 
     def _looked_up(self, text: str, depth: int) -> str:
         core = text.strip()

@@ -1,21 +1,14 @@
 """What the planner must know of the programme beside its tables."""
 
-from collections.abc import Iterator
-
 import numpy as np
 
-from pacewright.callin.absence import Ints
-from pacewright.callin.booked import booked_calls
 from pacewright.callin.least_pace import worst_interval
+from pacewright.callin.notes_booked import notes_of_booked
 from pacewright.callin.paper import Settled, depot_days_over
-from pacewright.callin.problem import Bools, Problem
 from pacewright.callin.room import beside_booked
 from pacewright.callin.run_pace import with_time_for_overdue
 from pacewright.callin.whole_weeks import WholePlan
 from pacewright.plans.programme import LeastPace
-
-SHOWN = 8
-"""Names said before the rest are only counted."""
 
 
 def notes_of(
@@ -23,7 +16,7 @@ def notes_of(
 ) -> tuple[str, ...]:
     """Sentences: lateness, the pace run at, overdue, guesses, and how even the weeks are."""
     return (
-        *_booked(settled),
+        *notes_of_booked(settled, level),
         *_late(settled, plan),
         *_pace(settled, level),
         *_arrears(settled, least),
@@ -34,81 +27,8 @@ def notes_of(
     )
 
 
-def _booked(settled: Settled) -> list[str]:
-    """Who is called in and keeps the day; whose day has passed; what that does to the limits."""
-    booked = tuple(booked_calls(settled.works).values())
-    if not booked:
-        return []
-    found = [
-        f"Called in and not come: {_some([f'{one.vehicle_id} ({one.told})' for one in booked])}. "
-        "Each keeps the day its depot was told, and the others are planned around it. A planner "
-        "moves them, nobody else."
-    ]
-    plan = settled.works.settings.plan
-    if passed := [f"{one.vehicle_id} ({one.told})" for one in booked if one.overdue]:
-        found.append(
-            f"Called in, their day has passed and they are not here: {_some(passed)}. They are "
-            "planned for the first working day of the plan. Ask their depots; then book a new day, "
-            "or call them off."
-        )
-    if before := [one.vehicle_id for one in booked if one.day and one.day < plan.start]:
-        found.append(
-            f"Of them come before the plan starts on {plan.start}: {_some(before)}. They stand in "
-            "no week of it, and count as inside and away from its first day on."
-        )
-    return [*found, *_over_by_booked(settled)]
-
-
-def _some(names: list[str]) -> str:
-    more = f" and {len(names) - SHOWN} more" if len(names) > SHOWN else ""
-    return f"{', '.join(names[:SHOWN])}{more}"
-
-
-def _over_by_booked(settled: Settled) -> Iterator[str]:
-    """Every limit that the calls break by themselves, with its weeks."""
-    problem, works = settled.problem, settled.works
-    with_booked = beside_booked(problem)
-    calls = (with_booked.type_before - problem.type_before).sum(axis=0)
-    if over := _weeks_over(problem, calls, problem.able):
-        yield (
-            f"More are called in than the pace allows in {over}. Move some to another week, or "
-            "let the works take them."
-        )
-    for place, one in enumerate(works.vehicle_types):
-        count, before = with_booked.type_before[place], problem.type_before[place]
-        if over := _weeks_over(problem, count, problem.type_limits[place], count > before):
-            yield (
-                f"More of type {one.type_id} are called in than its week_limit allows in {over}. "
-                "No other of the type comes then. Move some to another week, or let the works "
-                "take them."
-            )
-    for place, depot in enumerate(works.depots):
-        count, before = with_booked.away_before[place], problem.away_before[place]
-        if over := _weeks_over(problem, count, problem.depot_limits[place], count > before):
-            yield (
-                f"Those called in and inside of depot {depot.depot_id} are more than its "
-                f"away_limit allows in {over}. No other of its vehicles comes then. Move some to "
-                "another week, or ask the depot to spare more."
-            )
-    count, before = with_booked.inside_before, problem.inside_before
-    if over := _weeks_over(problem, count, np.int64(problem.inside_limit), count > before):
-        yield (
-            f"With those called in more are inside than inside_limit allows in {over}. Nobody "
-            "else comes then. Move some to another week, or make room."
-        )
-
-
-def _weeks_over(
-    problem: Problem, count: Ints, limit: Ints | np.int64, told: Bools | bool = True
-) -> str:
-    """Weeks in which those called in bring the count over its limit, in words; else empty."""
-    limits = np.broadcast_to(limit, count.shape)
-    return _some(
-        [
-            f"{problem.weeks[week].label} ({count[week]}, allowed {limits[week]})"
-            for week in np.flatnonzero((count > limits) & told).tolist()
-        ]
-    )
+def _many(count: int, one: str, many: str) -> str:
+    return f"{count} {one if count == 1 else many}"
 
 
 def _late(settled: Settled, plan: WholePlan) -> list[str]:
@@ -123,10 +43,10 @@ def _late(settled: Settled, plan: WholePlan) -> list[str]:
         return ["Nobody comes later than permitted."]
     unable = int((late & demands.overdue).sum())
     return [
-        f"{int(late.sum())} vehicles come later than permitted ({unable} of them were past their "
-        f"latest day at the start): {plan.late_weeks} vehicle-weeks in all, and no "
-        f"plan has fewer than {plan.late_bound}. Each must stand from its limit "
-        "until it is called in."
+        f"{_many(int(late.sum()), 'vehicle comes', 'vehicles come')} later than permitted "
+        f"({unable} past the latest day at the start already): "
+        f"{_many(plan.late_weeks, 'vehicle-week', 'vehicle-weeks')} in all, and no plan has fewer "
+        f"than {plan.late_bound}. Each must stand from its limit until it is called in."
     ]
 
 
@@ -171,16 +91,16 @@ def _overdue(settled: Settled, least: LeastPace) -> list[str]:
         )
         pace = max(least.vehicles_a_day, count / (end - first + 1)) * works.week_days
         found.append(
-            f"{overdue} vehicles were past their latest day at the start and come as soon as there "
-            f"is room. They are not in the least pace; to call all in within the firm zone of "
-            f"{plan.firm_weeks} weeks the least pace is {pace:.1f} a week instead of "
-            f"{least.vehicles_a_week:.1f}."
+            f"{_many(overdue, 'vehicle was', 'vehicles were')} past the latest day at the start "
+            "and to come as soon as there is room. They are not in the least pace; to call all "
+            f"in within the firm zone of {plan.firm_weeks} weeks the least pace is {pace:.1f} a "
+            f"week instead of {least.vehicles_a_week:.1f}."
         )
     no_day = int((demands.no_day & ~demands.overdue & (demands.booked < 0)).sum())
     if no_day:
         found.append(
-            f"{no_day} vehicles have a window without a working day and are called after it; "
-            "let them come earlier, or work a day inside it."
+            f"A window without a working day: {_many(no_day, 'vehicle', 'vehicles')}, called after "
+            "it; let them come earlier, or work a day inside it."
         )
     return found
 
@@ -190,8 +110,9 @@ def _inside(settled: Settled) -> list[str]:
     if not guessed:
         return []
     return [
-        f"{guessed} vehicles inside should be out already; each is taken to need one more full "
-        "working week. Give the day they are promised for in the column promised, or in the record."
+        f"Inside and should be out already: {_many(guessed, 'vehicle', 'vehicles')}. Each is taken "
+        "to need one more full working week. Give the day they are promised for in the column "
+        "promised, or in the record."
     ]
 
 

@@ -4,7 +4,6 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from datetime import date
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -133,15 +132,29 @@ def able_by_week(works: Works, weeks: Sequence[Week], level: float | None = None
     ----------
     level : vehicles a week of full working days, in place of the pace steps of the settings.
     """
+    totals = np.cumsum([0.0, *pace_by_week(works, weeks, level)])
+    whole = (totals + 1e-9).astype(np.int64)
+    able: Ints = whole[1:] - whole[:-1]
+    return able
+
+
+def pace_by_week(works: Works, weeks: Sequence[Week], level: float | None = None) -> list[float]:
+    """Vehicles that the pace brings in each week, parts of a vehicle included.
+
+    Parameters
+    ----------
+    level : as for ``able_by_week``.
+    """
     steps = works.settings.plan.pace
     starts = [step.starts for step in steps]
-    total, totals = 0.0, [0]
+    found = []
     for week in weeks:
+        total = 0.0
         for day in week.working_days:
             step = bisect_right(starts, day) - 1
             total += steps[step].vehicles_a_week if level is None else level
-        totals.append(int(total / works.week_days + 1e-9))
-    return np.array([after - before for before, after in pairwise(totals)], dtype=np.int64)
+        found.append(total / works.week_days)
+    return found
 
 
 def demands_of(works: Works, weeks: Sequence[Week], windows: Sequence[DueWindow]) -> Demands:

@@ -88,6 +88,38 @@ def test_every_limit_that_calls_break_is_named_with_its_weeks() -> None:
     assert "but for what is inside or called in already" in by_day
 
 
+def test_a_part_of_a_vehicle_ahead_of_the_pace_is_no_break() -> None:
+    """3.8 a week: the running total lets three in first, yet four are at the pace; five are not."""
+    said = []
+    for calls in (4, 5):
+        names = {f"v{number}": 1 for number in range(calls)}
+        works = told(works_of(8, 3.8), names)
+        made = programme(works, windows_of([Ask(0, 40, 41)] * calls))
+        assert made.weeks[0].able == 3
+        said.append([note for note in made.notes if "than the pace allows" in note])
+    assert said[0] == []
+    assert "2026-W11 (5, allowed 4)" in said[1][0]
+
+
+def test_without_a_pace_one_call_breaks_none() -> None:
+    """One vehicle called in and no pace set: nothing is said of a pace that nobody gave."""
+    made = programme(told(works_of(8, None), {"v0": 9}), windows_of([Ask(0, 40, 41)]))
+    assert not [note for note in made.notes if "allows" in note]
+
+
+def test_called_in_after_it_has_left_is_said() -> None:
+    """Called for the tenth day, to be withdrawn on the ninth: named, with both days."""
+    works = told(works_of(8, 2), {"v0": 9, "v1": 9})
+    rows = tuple(
+        replace(one, withdraw_on=START + (8 if one.vehicle_id == "v0" else 9) * DAY)
+        for one in works.vehicles
+    )
+    made = programme(replace(works, vehicles=rows), windows_of([Ask(0, 40, 41)] * 2))
+    [found] = [note for note in made.notes if "withdraw_on" in note]
+    assert "v0 (called for 2026-03-18, leaves on 2026-03-17)." in found
+    assert "v1" not in found
+
+
 def test_a_limit_that_is_kept_is_not_said_to_be_broken() -> None:
     """Two called in beside limits of two: no note of a limit, none of depot-days."""
     works = told(works_of(6, 2, DEPOTS), {"v0": 8, "v1": 8})

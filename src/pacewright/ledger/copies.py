@@ -11,8 +11,8 @@ from pacewright.events.standing import Standing
 from pacewright.ledger.live import goes_on
 from pacewright.ledger.stood import Stood
 
-MOST_IDLE = 2
-"""Copies kept that nobody reads; one more is made only while so many are read at once."""
+MOST_IDLE = 3
+"""Copies kept that nobody reads."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from pacewright.works import Works
 WAIT_SECONDS = 0.25
 """How long a page waits for a newer day; of most works it is there sooner."""
 
-STALE_SECONDS = 10.0
+STALE_SECONDS = 60.0
 """A day older than this is not shown any more: the page waits for the new one."""
 
 REST = 2.0
@@ -127,7 +127,9 @@ def day_paper(desk: Desk) -> DayPaper:
     if last is not None and last.mark[1:] == mark[1:] and _rests(last):
         rested: DayPaper = last.made
         return rested
-    job = days.ask("day", mark, lambda: _paper(desk, plan, why), WAIT_SECONDS)
+    # Of a day that took longer the next would not be there in time either.
+    wait = WAIT_SECONDS if last is None or last.seconds <= WAIT_SECONDS else 0.0
+    job = days.ask("day", mark, lambda: _paper(desk, plan, why), wait)
     last = job.before
     if last is not None and last.age_seconds() < STALE_SECONDS and not job.there():
         job = last

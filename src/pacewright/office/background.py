@@ -7,6 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
+from pacewright.base.faults import CallError
+
 MOST_KEPT = 20
 """Things kept; what was asked for longest ago goes first."""
 
@@ -101,6 +103,7 @@ class Background:
         with self._one_at_a_time:
             began = time.monotonic()
             try:
+                self._refuse_given_up(job)
                 job.made = make()
             except Exception as error:
                 job.error = error
@@ -108,6 +111,15 @@ class Background:
                 job.at = time.monotonic()
                 job.seconds = job.at - began
                 job.done.set()
+
+    def _refuse_given_up(self, job: Job) -> None:
+        """Whoever asks for more than is kept must not keep all others waiting for it."""
+        with self._turn:
+            if not any(one is job for one in self._jobs.values()):
+                raise CallError(
+                    f"More than {MOST_KEPT} things were asked for at once, and this one was given "
+                    "up for others. Ask again."
+                )
 
 
 def _is_old(job: Job, mark: tuple[object, ...]) -> bool:

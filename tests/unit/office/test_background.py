@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 import pytest
 
+from pacewright.base.faults import CallError
 from pacewright.office import background
 from pacewright.office.background import MOST_KEPT, Background
 
@@ -60,6 +61,26 @@ def test_one_at_a_time() -> None:
     jobs = [one.ask(key, (), make) for key in range(6)]
     assert all(job.done.wait(5) for job in jobs)
     assert most[0] == 1
+
+
+def test_what_nobody_will_be_given_is_not_made() -> None:
+    """Asked for far more than is kept, the oldest that have not begun are given up and say so."""
+    begun, gate, made = threading.Event(), threading.Event(), list[int]()
+
+    def slow() -> bool:
+        begun.set()
+        return gate.wait(5)
+
+    one = Background()
+    first = one.ask("first", (), slow)
+    assert begun.wait(5)
+    jobs = [one.ask(key, (), lambda key=key: made.append(key)) for key in range(5 * MOST_KEPT)]
+    gate.set()
+    assert all(job.done.wait(5) for job in (first, *jobs))
+    assert sorted(made) == list(range(4 * MOST_KEPT, 5 * MOST_KEPT))
+    assert first.made
+    with pytest.raises(CallError, match="Ask again"):
+        jobs[0].there()
 
 
 def test_what_failed_is_told_and_tried_again_later(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -22,6 +22,7 @@ from pacewright.office.sheets.today_paper import day_paper, plan_job
 from pacewright.office.whatif_desk import trials_of
 from pacewright.web.app import create_app
 from planner_desk import story_desk
+from small_photos import JPEG
 from true_record import Truth, told
 from web_desk import PASSWORD, browser
 from web_routes import routes_of
@@ -196,9 +197,15 @@ def test_an_inspection_is_written_down_by_an_inspector(desk: Desk) -> None:
     assert strange.status_code == 422
     assert "standard form" in strange.json()["faults"][0]
     assert program(desk, Role.PLANNER).post("/api/inspection/102", json={}).status_code == 403
+    unknown = {"findings": [found[0] | {"photo": "0" * 64}]}
+    refused = inspector.post("/api/inspection/102", json=unknown)
+    assert (refused.status_code, "Send the photo first" in refused.text) == (409, True)
+    photo = inspector.post("/api/photos", content=JPEG).json()["data"]["photo"]
+    found[0]["photo"] = photo
     answer = inspector.post("/api/inspection/102", json={"findings": found})
     assert answer.status_code == 200, answer.text
     assert kept(desk)[0].event.item_id == found[0]["item_id"]
+    assert kept(desk)[0].event.photo == photo
     assert inspector.post("/api/inspection/9/9", json={"findings": found}).status_code == 404
 
 

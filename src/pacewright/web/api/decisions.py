@@ -105,6 +105,10 @@ class FindingIn(_Sent):
     measurement: Annotated[
         float | None, Field(allow_inf_nan=False, description="in the item's unit; null: by eye")
     ] = None
+    photo: Annotated[
+        str,
+        Field(pattern="^([0-9a-f]{64})?$", description="SHA-256 told by POST /api/photos"),
+    ] = ""
 
 
 class InspectionIn(_Sent):
@@ -229,6 +233,7 @@ def inspect(
             one.item_id,
             one.verdict,
             "" if one.measurement is None else str(one.measurement),
+            one.photo,
         )
         for one in sent.findings
     )

@@ -105,11 +105,12 @@ class Capacity:
 
     def _positions(self, stage: Stage) -> int:
         pieces = self.need.pieces[stage.stage_id] * self.pace_a_day
-        # Each piece of a charge has a place of its own.
+        # Each piece of a charge has a place of its own, and an oven is built for whole charges.
         busy = pieces * self.stage_days(stage)
         # Pieces of one vehicle come together: the scatter grows with their number.
         together = max(route.passes.get(stage.stage_id, 1) for route in self.need.routes.values())
-        return self._places("stages", stage.stage_id, busy, _POSITION_ROOTS * math.sqrt(together))
+        places = self._places("stages", stage.stage_id, busy, _POSITION_ROOTS * math.sqrt(together))
+        return stage.batch_size * math.ceil(places / stage.batch_size)
 
     def _places(self, table: str, key: str, busy: float, roots: float) -> int:
         share = self.need.catalogue.gearing.get((table, key), 1.0)

@@ -196,3 +196,11 @@ def test_no_depot_grows_beyond_reason() -> None:
     """A large fleet has more depots of the same names, a small one fewer."""
     assert len(invented_works("trolleybus", 10_000, 1).depots) == 55
     assert len(invented_works("trolleybus", 40, 1).depots) == 2
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("vehicles", [60, 600, 3_000])
+def test_ovens_are_built_for_whole_charges(kind: str, vehicles: int) -> None:
+    """A small works has room for one full charge, a large one for no part of another."""
+    for stage in invented_works(kind, vehicles, 1).stages:
+        assert stage.positions % stage.batch_size == 0, stage.stage_id

@@ -2,6 +2,7 @@
 
 import hashlib
 import secrets
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
@@ -65,10 +66,15 @@ class Access:
     ----------
     people : where accounts are kept.
     now : clock, UTC; for tests.
+
+    Attributes
+    ----------
+    turn : held by whoever reads accounts in order to change one, so that nothing another changed
+        in between is put back.
     """
 
     def __init__(self, people: People, now: Callable[[], datetime] | None = None) -> None:
-        self.people = people
+        self.people, self.turn = people, threading.RLock()
         self._now = now or (lambda: datetime.now(UTC))
         self._hasher = PasswordHasher()
         self._nobody = self._hasher.hash(secrets.token_hex(8))
@@ -82,12 +88,13 @@ class Access:
         ------
         CallError : the name is taken or badly formed, or the password too short.
         """
-        taken = self.people.account(name) is not None
-        faults = [*name_faults(name, taken), *password_faults(password, name)]
-        if faults:
-            raise CallError("\n".join(faults))
-        account = Account(name, shown.strip() or name, role.value, self._hasher.hash(password))
-        self.people.keep(account)
+        with self.turn:
+            taken = self.people.account(name) is not None
+            faults = [*name_faults(name, taken), *password_faults(password, name)]
+            if faults:
+                raise CallError("\n".join(faults))
+            account = Account(name, shown.strip() or name, role.value, self._hasher.hash(password))
+            self.people.keep(account)
         self._log(by or name, f"opened account {name} as {role.value}")
         return account
 

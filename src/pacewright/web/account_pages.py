@@ -57,10 +57,13 @@ def first_account(
     request: Request, desk: OpenDesk, name: Words, shown: Words, password: Words
 ) -> Response:
     """Make the administrator's account, once, while there is none."""
-    if desk.access.people.all():
-        raise HTTPException(409, "There are accounts already. Sign in, or ask an administrator.")
     try:
-        desk.access.open_account(name, shown, Role.ADMINISTRATOR, password)
+        with desk.access.turn:
+            if desk.access.people.all():
+                raise HTTPException(
+                    409, "There are accounts already. Sign in, or ask an administrator."
+                )
+            desk.access.open_account(name, shown, Role.ADMINISTRATOR, password)
     except CallError as error:
         values = _first({"name": name, "shown": shown}, str(error).split("\n"))
         return page(request, "first.html.j2", None, values, 409)
@@ -115,15 +118,18 @@ def change_account(
     secret: Words = "",
 ) -> Response:
     """Change the role, close or open again, set a new password, give a badge."""
-    account = desk.access.people.account(name)
-    if account is None:
-        raise HTTPException(404, f"account {name}: there is none. Check the name.")
     try:
-        if badge:
-            desk.access.give_badge(account, person.name, badge, secret)
-        else:
-            changed = replace(account, role=_role(role or account.role).value, open=closed != "yes")
-            desk.access.change(changed, person.name, "changed role, state or password", password)
+        with desk.access.turn:
+            account = desk.access.people.account(name)
+            if account is None:
+                raise HTTPException(404, f"account {name}: there is none. Check the name.")
+            if badge:
+                desk.access.give_badge(account, person.name, badge, secret)
+            else:
+                now = _role(role or account.role).value
+                changed = replace(account, role=now, open=closed != "yes")
+                what = "changed role, state or password"
+                desk.access.change(changed, person.name, what, password)
     except CallError as error:
         return _people(request, Said("faulty", tuple(str(error).split("\n"))))
     return _people(request, Said("said", (f"Account {name} is changed.",)))

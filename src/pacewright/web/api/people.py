@@ -105,17 +105,18 @@ def change_account(
     request: Request, desk: OpenDesk, person: Keeper, name: str, sent: ChangeIn, key: Key = ""
 ) -> Response:
     """Give another role, close or open again; the person's sessions end."""
-    account = desk.access.people.account(name)
-    if account is None:
-        raise HTTPException(404, f"account {name[:40]}: there is none. Check the name.")
-    changed = replace(
-        account,
-        role=(sent.role or Role(account.role)).value,
-        open=account.open if sent.open is None else sent.open,
-    )
 
     def act() -> Response:
-        desk.access.change(changed, person.name, "changed role or state")
+        with desk.access.turn:
+            account = desk.access.people.account(name)
+            if account is None:
+                raise HTTPException(404, f"account {name[:40]}: there is none. Check the name.")
+            changed = replace(
+                account,
+                role=(sent.role or Role(account.role)).value,
+                open=account.open if sent.open is None else sent.open,
+            )
+            desk.access.change(changed, person.name, "changed role or state")
         return _all(desk)
 
     return once(request, person, key, sent.model_dump_json(), lambda: tried(act))

@@ -39,7 +39,8 @@ def run(path: Path, vehicle: str, asked: "PromisesAsked", out: Path | None, as_j
 
 def _lines(made: "PromiseList") -> list[str]:
     head = (
-        f"From the record as of {made.now:%Y-%m-%d %H:%M}: {len(made.vehicles)} vehicles, "
+        f"From the record as of {made.now:%Y-%m-%d %H:%M}: "
+        f"{len(made.vehicles)} {'vehicle' if len(made.vehicles) == 1 else 'vehicles'}, "
         f"{made.runs} runs. Range: {made.confidence:.0%} of the runs. A promise of the day "
         f"under 'to give' is kept in {made.promise_target:.0%}."
     )

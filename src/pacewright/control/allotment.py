@@ -117,13 +117,18 @@ class _Told:
         want, have = self._want(one.slot.sort), self._have(one.slot.sort)
         if have >= want:
             return "enough for all that need one"
-        promise = self.case.promise(one.vehicle_id)
-        slack = (
-            f"{self.case.slack_days(one.vehicle_id):.1f} days before its promise"
-            if promise
-            else "nothing promised"
+        return (
+            f"{have} in store for {want} needs: {self._to_spare(one.vehicle_id)}; those that get "
+            "none now lose less by waiting, or wait for something else anyhow"
         )
-        return f"{have} for {want} needs: {slack}; the others stand less, or stand anyhow"
+
+    def _to_spare(self, vehicle_id: str) -> str:
+        if self.case.promise(vehicle_id) is None:
+            return "nothing is promised of it"
+        days = self.case.slack_days(vehicle_id)
+        if days < 0:
+            return f"it is {-days:.1f} days past its promise"
+        return f"its promise leaves it {days:.1f} days"
 
     def assemblies(self) -> Iterator[AssemblyAllotted]:
         """Who is to be married with whom."""

@@ -86,7 +86,8 @@ def _late_said(one: Today) -> str:
         return ""
     return (
         f"By the schedule {some(len(late), 'vehicle')} will be ready after the current promise: "
-        f"{listed(late)}."
+        f"{listed(late)}. It takes work as done without a break, so where crews are few it may be "
+        "days off: hold it against the forecast of the promises."
     )
 
 

@@ -53,7 +53,7 @@ def test_the_unit_goes_to_the_promise_that_would_break() -> None:
     made = proposed(case)
     (unit,) = made.units
     assert (unit.unit, unit.vehicle_id) == ("motor:M-new", "102")
-    assert "1 for 2 needs" in unit.reason
+    assert "1 in store for 2 needs: its promise leaves it" in unit.reason
     assert unit.scarce
     (other,) = made.awaiting
     assert other.vehicle_id == "101"

@@ -28,9 +28,9 @@ def lot_notes(kind: UnitKind, units_a_day: float, plan_days: int) -> Iterator[st
         found = _filled(kind.lot_size, units_a_day, LONG_FILL_DAYS, plan_days)
         if found:
             yield (
-                f"{where}: lot_size {kind.lot_size}, and {found}. A lot leaves only when it is "
-                "full, and what the last lot lacks keeps its units there for good. Give a smaller "
-                "lot_size; or lot_size 1 with despatch_days, so that what has gathered leaves "
+                f"{where}: lot_size {kind.lot_size}; {units_a_day:.2g} come off a working day, so "
+                f"a lot {found}. A lot leaves only when it is full, and what the last lot "
+                "lacks keeps its units there for good. Give a smaller lot_size; or lot_size 1 with despatch_days, so that what has gathered leaves "
                 "every so many working days."
             )
     bought_a_day = units_a_day * kind.scrap_share
@@ -38,9 +38,9 @@ def lot_notes(kind: UnitKind, units_a_day: float, plan_days: int) -> Iterator[st
         found = _filled(kind.purchase_lot, bought_a_day, LONG_PURCHASE_DAYS, plan_days)
         if found:
             yield (
-                f"{where}: purchase_lot {kind.purchase_lot}, and {found} of scrapped units. "
-                "Nothing is bought until then, so the float lacks up to "
-                f"{kind.purchase_lot - 1} of them. Give a smaller purchase_lot, or hold as many "
+                f"{where}: purchase_lot {kind.purchase_lot}; {bought_a_day:.2g} are scrapped a "
+                f"working day, so a lot {found}. Nothing is bought until then, so the "
+                f"float lacks up to {kind.purchase_lot - 1} of them. Give a smaller purchase_lot, or hold as many "
                 "more."
             )
 
@@ -53,5 +53,5 @@ def _filled(lot: int, a_day: float, longest_days: int, plan_days: int) -> str:
     if days <= longest_days:
         return ""
     if days > plan_days:
-        return f"it does not fill in the {plan_days} working days planned (it takes {days:.0f})"
-    return f"it takes {days:.0f} working days to fill"
+        return f"does not fill in the {plan_days} working days planned (it takes {days:.0f})"
+    return f"takes {days:.0f} working days to fill"

@@ -26,11 +26,15 @@ def kind(lot_size: int = 1, purchase_lot: int = 1, scrap_share: float = 0.0) -> 
     [
         (kind(1), 0.001, []),
         (kind(10), 0.2, []),
-        (kind(10), 0.1, ["it takes 100 working days to fill"]),
+        (kind(10), 0.1, ["0.1 come off a working day, so a lot takes 100 working days to fill"]),
         (kind(10), 0.01, ["does not fill in the 500 working days planned (it takes 1000)"]),
         (kind(10), 0.0, []),
         (kind(1, 5, 0.02), 1.0, []),
-        (kind(1, 5, 0.02), 0.6, ["it takes 417 working days to fill of scrapped units"]),
+        (
+            kind(1, 5, 0.02),
+            0.6,
+            ["0.012 are scrapped a working day, so a lot takes 417 working days to fill"],
+        ),
         (kind(1, 5, 0.0), 0.6, []),
     ],
 )

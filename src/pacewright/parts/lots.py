@@ -29,9 +29,9 @@ def lot_notes(kind: UnitKind, units_a_day: float, plan_days: int) -> Iterator[st
         if found:
             yield (
                 f"{where}: lot_size {kind.lot_size}; {units_a_day:.2g} come off a working day, so "
-                f"a lot {found}. A lot leaves only when it is full, and what the last lot "
-                "lacks keeps its units there for good. Give a smaller lot_size; or lot_size 1 with despatch_days, so that what has gathered leaves "
-                "every so many working days."
+                f"a lot {found}. A lot leaves only when it is full, and what the last lot lacks "
+                "keeps its units there for good. Give a smaller lot_size; or lot_size 1 with "
+                "despatch_days, so that what has gathered leaves every so many working days."
             )
     bought_a_day = units_a_day * kind.scrap_share
     if kind.purchase_lot > 1 and bought_a_day > 0:
@@ -39,9 +39,9 @@ def lot_notes(kind: UnitKind, units_a_day: float, plan_days: int) -> Iterator[st
         if found:
             yield (
                 f"{where}: purchase_lot {kind.purchase_lot}; {bought_a_day:.2g} are scrapped a "
-                f"working day, so a lot {found}. Nothing is bought until then, so the "
-                f"float lacks up to {kind.purchase_lot - 1} of them. Give a smaller purchase_lot, or hold as many "
-                "more."
+                f"working day, so a lot {found}. Nothing is bought until then, so the float lacks "
+                f"up to {kind.purchase_lot - 1} of them. Give a smaller purchase_lot, or hold as "
+                "many more."
             )
 
 

@@ -8,6 +8,8 @@ import pytest
 from pacewright.control.days_ahead import people_days, places_days
 from pacewright.control.hours import stage_hours
 from pacewright.events.record import Attended
+from pacewright.events.things import Condition, Unit
+from pacewright.events.units import UnitEntered
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
 from pacewright.office.sheets import today_paper
@@ -141,4 +143,25 @@ def test_a_slow_day_is_shown_as_it_was_while_the_new_one_is_made(
     assert day_paper(desk) is resting, "made anew though it rests"
     monkeypatch.setattr(today_paper, "WAIT_SECONDS", 60.0)
     assert day_paper(desk).place == told_then + 2, "a quick day never rests"
+    desk.close()
+
+
+def test_what_was_booked_a_moment_ago_is_known_though_the_day_is_of_before(
+    tmp_path: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A unit counted just now is scanned while the last day rests: its page is there."""
+    desk = story_desk(tmp_path, roles=())
+    assert plan_job(desk, 60).there()
+    day_paper(desk)
+    for name, held in (("WAIT_SECONDS", -1.0), ("REST", 1e9), ("STALE_SECONDS", 1e9)):
+        monkeypatch.setattr(today_paper, name, held)
+    unit = Unit("motor", "JUST-NOW")
+    new = UnitEntered(NOW, unit, Condition.SERVICEABLE, "store")
+    (answer,) = desk.book(entries([new], start=920))
+    assert answer.place, answer.reasons
+    assert unit not in day_paper(desk).standing.units
+    life = sheet(desk, "serial", code="motor:JUST-NOW")
+    assert str(unit) in life.question
+    with pytest.raises(NotFoundError, match="the record knows no unit"):
+        sheet(desk, "serial", code="motor:NEVER")
     desk.close()

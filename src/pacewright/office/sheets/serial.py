@@ -15,7 +15,7 @@ from pacewright.office.sheets.part_units import state_of, where_of
 from pacewright.office.sheets.parts import LINKS
 from pacewright.office.sheets.record import events_table
 from pacewright.office.sheets.serial_spells import Stretch, stretches_of, stretches_table
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_paper import DayPaper, day_paper_with
 from pacewright.office.sheets.vehicle_identity import carried_rows, carried_table, piece_where
 from pacewright.office.sheets.vehicle_story import story_of
 from pacewright.office.sheets.vehicle_units import used_distance, used_months
@@ -45,13 +45,15 @@ def serial(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     ------
     NotFoundError : the record knows no such unit or assembly.
     """
-    said, paper = asked.get("code", ""), day_paper(desk)
+    said = asked.get("code", "")
     parts = parts_of_code(said)
     if parts is not None and parts[0] != WHOLE:
-        unit = paper.standing.units.get(Unit(*parts))
+        as_unit, as_piece = Unit(*parts), Piece(*parts)
+        paper = day_paper_with(desk, lambda now: as_unit in now.units or as_piece in now.pieces)
+        unit = paper.standing.units.get(as_unit)
         if unit is not None:
             return _unit_sheet(desk, paper, unit)
-        piece = paper.standing.pieces.get(Piece(*parts))
+        piece = paper.standing.pieces.get(as_piece)
         if piece is not None:
             return _piece_sheet(desk, paper, piece)
     raise NotFoundError(

@@ -9,7 +9,7 @@ from pacewright.control.door import door_of
 from pacewright.control.robbing import refused_for, vehicle_of
 from pacewright.control.robbing_register import register
 from pacewright.events.scan import code_of, parts_of_code
-from pacewright.events.standing import UnitStanding
+from pacewright.events.standing import Standing, UnitStanding
 from pacewright.events.things import Condition, Piece, Unit
 from pacewright.events.units import Robbed
 from pacewright.ledger.entry import Entry
@@ -17,7 +17,7 @@ from pacewright.office.background import Job
 from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import Sender, typed_entry
 from pacewright.office.errors import NoPlanError, NotFoundError
-from pacewright.office.sheets.today_paper import DayPaper, background, day_paper
+from pacewright.office.sheets.today_paper import DayPaper, background, day_paper_with
 from pacewright.plans.programme import Programme
 from pacewright.plans.robbing import RobCost
 
@@ -91,6 +91,18 @@ def rob_case(paper: DayPaper, asked: Mapping[str, str]) -> RobCase:
     off = known.onto or known.issued_to
     told = asked.get("off", "").strip() or (code_of(off) if off else "")
     return RobCase(unit.unit_kind_id, to, code_of(unit), told)
+
+
+def day_for_robbing(desk: Desk, asked: Mapping[str, str]) -> DayPaper:
+    """The day on which unit and vehicle that were asked for are known, if the record knows them."""
+    unit = parts_of_code(asked.get("unit", "").strip())
+    to = parts_of_code(asked.get("to", "").strip() or asked.get("for", "").partition(MARK)[2])
+
+    def has(now: Standing) -> bool:
+        known = unit is None or Unit(*unit) in now.units
+        return known and (to is None or Piece(*to) in now.pieces)
+
+    return day_paper_with(desk, has)
 
 
 def as_waits(desk: Desk, asked: Mapping[str, str]) -> Mapping[str, str]:
@@ -267,8 +279,9 @@ def priced_case(
     ------
     As ``robbed_entry``.
     """
-    paper = day_paper(desk)
-    case = rob_case(paper, as_waits(desk, cells))
+    asked = as_waits(desk, cells)
+    paper = day_for_robbing(desk, asked)
+    case = rob_case(paper, asked)
     told = list(faults)
     if price_of(cost_job(desk, paper, case, 0.0)) is None:
         told.insert(0, "The price of this robbing is not there yet. Look at it before you approve.")

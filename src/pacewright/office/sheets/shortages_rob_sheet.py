@@ -10,12 +10,13 @@ from pacewright.office.sheets.shortages_rob import (
     RobCase,
     as_waits,
     cost_job,
+    day_for_robbing,
     donors,
     price_of,
     rob_case,
     robbed_before,
 )
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_paper import DayPaper
 from pacewright.plans.robbing import RobCost, RobSide
 from pacewright.reports.address import value
 from pacewright.reports.sheet import Figure, Part, Sheet
@@ -72,7 +73,7 @@ def rob_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     ------
     As ``rob_state``.
     """
-    paper = day_paper(desk)
+    paper = day_for_robbing(desk, as_waits(desk, asked))
     state = rob_state(desk, paper, asked)
     return Sheet(
         key="rob",

@@ -1,6 +1,6 @@
 """The day of the works as all sheets of a day share it: made once for each event or few minutes."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import NamedTuple
@@ -119,10 +119,8 @@ def day_paper(desk: Desk) -> DayPaper:
     Every page says up to which event it knows.
     """
     plan, why = plan_if_there(desk)
-    now = desk.now()
-    step = now.replace(minute=now.minute - now.minute % STEP_MINUTES)
-    mark = (desk.head_place(), step, plan.inputs_hash if plan else "", desk.works)
-    days = desk.paper("day background", Background, ("once",))
+    mark = _mark(desk, desk.head_place(), plan)
+    days = _days(desk)
     last = days.last("day")
     if last is not None and last.mark[1:] == mark[1:] and _rests(last):
         rested: DayPaper = last.made
@@ -137,6 +135,46 @@ def day_paper(desk: Desk) -> DayPaper:
     job.there()
     made: DayPaper = job.made
     return made
+
+
+def day_paper_with(desk: Desk, has: Callable[[Standing], bool]) -> DayPaper:
+    """The day for a page of one thing, which a day of before may not know though the record does.
+
+    Parameters
+    ----------
+    has : whether the thing is there.
+    """
+    paper = day_paper(desk)
+    if has(paper.standing):
+        return paper
+    with desk.standing() as standing:
+        there = has(standing)
+    return _newest(desk) if there else paper
+
+
+def _newest(desk: Desk) -> DayPaper:
+    place = desk.ledger.head().place
+    plan, why = plan_if_there(desk)
+    # The one under way may know less, and so may one begun meanwhile by who saw an older end.
+    for _ in range(3):
+        mark = _mark(desk, place, plan)
+        job = _days(desk).ask("day", mark, lambda: _paper(desk, plan, why))
+        job.done.wait()
+        job.there()
+        if job.made.place >= place:
+            break
+    made: DayPaper = job.made
+    return made
+
+
+def _days(desk: Desk) -> Background:
+    return desk.paper("day background", Background, ("once",))
+
+
+def _mark(desk: Desk, place: int, plan: Plan | None) -> tuple[object, ...]:
+    now = desk.now()
+    step = now.replace(minute=now.minute - now.minute % STEP_MINUTES)
+    return (place, step, plan.inputs_hash if plan else "", desk.works)
 
 
 def _rests(last: Job) -> bool:

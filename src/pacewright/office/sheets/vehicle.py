@@ -12,7 +12,7 @@ from pacewright.office.errors import NotFoundError
 from pacewright.office.photos import found_on, photo_table, photos_of
 from pacewright.office.sheets import vehicle_identity, vehicle_units
 from pacewright.office.sheets.record import events_table
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_paper import DayPaper, day_paper_with
 from pacewright.office.sheets.vehicle_promises import forecast_words, promises_part, visits_table
 from pacewright.office.sheets.vehicle_route import HOW as ROUTE_HOW
 from pacewright.office.sheets.vehicle_route import RouteOf, route_drawing, route_table
@@ -47,7 +47,8 @@ def vehicle(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     ------
     NotFoundError : neither the record nor the tables know it.
     """
-    paper, vehicle_id = day_paper(desk), asked.get("vehicle_id", "")
+    vehicle_id = asked.get("vehicle_id", "")
+    paper = day_paper_with(desk, lambda now: vehicle_id in now.vehicles)
     known = known_vehicle(paper, vehicle_id)
     forecast = forecast_of(desk, paper)
     row = VehicleRows(paper, forecast).row(known)

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from pacewright.base.faults import CallError
 from pacewright.events.scan import code_of, parts_of_code
 from pacewright.events.things import Unit
-from pacewright.events.units import Robbed, RobbingAsked
+from pacewright.events.units import Robbed, RobbingAsked, RobbingDeclined
 from pacewright.office.desk import Desk
-from pacewright.office.desk_booking import Answer, Entry, Sender, hand_in, typed_entry
+from pacewright.office.desk_booking import Answer, Entry, Outcome, Sender, hand_in, typed_entry
 from pacewright.office.sheets.shortages_rob import priced_case, refused_now
 from pacewright.reports.written import some
 
@@ -89,6 +89,8 @@ def ask(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Sequence[Answer
     CallError : the price has not been shown, the reason lacks, or it may not be robbed.
     NotFoundError : the record does not know unit or vehicle.
     """
+    if known := _sent_before(desk, sender, cells, RobbingAsked):
+        return known
     case = priced_case(desk, cells, _no_reason(cells, "A robbing is approved with its reason."))
     fields = {"unit": case.unit, "off": case.off, "to": case.to, "reason": cells["reason"].strip()}
     return hand_in(desk, [_typed(desk, sender, "robbing_asked", fields, cells)])
@@ -104,6 +106,8 @@ def agree(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Sequence[Answ
     ------
     As ``ask``; NotAllowedError : nothing of the kind waits, or it may not be agreed to.
     """
+    if known := _sent_before(desk, sender, cells, Robbed):
+        return known
     case = priced_case(desk, cells, [])
     with desk.standing() as standing:
         waits = standing.robbing_asked.get(Unit(*(parts_of_code(case.unit) or ("", ""))))
@@ -126,6 +130,8 @@ def decline(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Sequence[An
     ------
     CallError : nothing waits, or the reason lacks.
     """
+    if known := _sent_before(desk, sender, cells, RobbingDeclined):
+        return known
     unit = cells.get("waiting") or cells.get("unit", "")
     waits = waiting_for(desk, unit)
     faults = _no_reason(cells, "What is refused or withdrawn is so for a reason.")
@@ -135,6 +141,22 @@ def decline(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Sequence[An
         raise CallError("\n".join(faults))
     fields = {"unit": waits.unit, "reason": cells["reason"].strip()}
     return hand_in(desk, [_typed(desk, sender, "robbing_declined", fields, cells)])
+
+
+def _sent_before(
+    desk: Desk,
+    sender: Sender,
+    cells: Mapping[str, str],
+    kind: type[Robbed | RobbingAsked | RobbingDeclined],
+) -> Sequence[Answer]:
+    """The answer to a form that came before: what waited is booked, and not gone."""
+    event_id = cells.get("event_id", "")[:80]
+    kept = desk.ledger.entry(event_id) if event_id else None
+    if kept is None or kept.entry.recorded_by != sender.person.name:
+        return ()
+    event, unit = kept.entry.event, cells.get("waiting") or cells.get("unit", "")
+    same = isinstance(event, kind) and code_of(event.unit) == unit.strip()
+    return (Answer(event_id, Outcome.KNOWN, kept.place),) if same else ()
 
 
 def _typed(

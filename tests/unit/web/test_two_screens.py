@@ -150,6 +150,21 @@ def post(client: TestClient, act: str, address: str = ROB) -> Any:
     return client.post(address, data=sent)
 
 
+@pytest.mark.parametrize("last", ["agree", "decline"])
+def test_a_form_sent_twice_is_done_once_and_answered_alike(desk: Desk, last: str) -> None:
+    """A double tap, or an answer lost on the way, is no refusal; another's form is none of it."""
+    for role, act in ((Role.PLANNER, "ask"), (Role.ENGINEER, last)):
+        client = browser(desk, role)
+        answers = [post(client, act) for _ in range(2)]
+        assert [one.status_code for one in answers] == [303, 303]
+        assert answers[0].headers["location"] == answers[1].headers["location"]
+        assert len(list(desk.ledger.entries(kind=KIND[act]))) == 1
+    assert post(browser(desk, Role.PLANNER), last).status_code == 409
+
+
+KIND = {"ask": "robbing_asked", "agree": "robbed", "decline": "robbing_declined"}
+
+
 def test_who_approved_first_is_never_the_second(desk: Desk) -> None:
     """Neither by a form made by hand, nor over REST under any spelling of the name."""
     planner = asked(desk)

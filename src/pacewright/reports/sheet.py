@@ -86,6 +86,7 @@ class Sheet:
     parts : what stands below.
     caution : safety lines that matter here.
     basis : what the figures rest on: record up to which event, plan of which inputs.
+    awaited : what it shows is still being made; the page shows it by itself when it is there.
     """
 
     key: str
@@ -96,6 +97,7 @@ class Sheet:
     figures: tuple[Figure, ...] = ()
     caution: tuple[str, ...] = ()
     basis: tuple[str, ...] = ()
+    awaited: bool = False
 
     def part(self, key: str) -> Part | None:
         """A part by its key; None: there is none."""
@@ -123,6 +125,7 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         },
         "caution": list(sheet.caution),
         "basis": list(sheet.basis),
+        "awaited": sheet.awaited,
     }
 
 

@@ -70,6 +70,9 @@ def show(
 ) -> Response:
     """A sheet as a page, with the forms the person may use."""
     sheet = made(request, maker)
+    if request.headers.get("hx-trigger") == "being-made":
+        # A page that waits asks whether it is there; only then is it shown anew.
+        return Response(status_code=204, headers={} if sheet.awaited else {"HX-Refresh": "true"})
     template, more = forms_of(maker.key, request, person, sheet)
     query = f"?{request.url.query}" if request.url.query else ""
     # Not the path asked for: a form that was refused shows the sheet from another address.
@@ -81,6 +84,7 @@ def show(
         "parts": [_shown(part) for part in sheet.parts],
         "csv_of": lambda key: f"{here}/csv/{key}{query}",
         "api_path": f"/api{here}{query}",
+        "here_path": f"{here}{query}",
         "said": said,
     }
     return page(request, template, person, values | more, status)

@@ -21,6 +21,7 @@ ENGLISH = MappingProxyType(
         ),
         "how": "What this is and how it is computed",
         "caution": "Caution",
+        "awaited": "Being made. The page shows it by itself when it is there.",
         "as_table": "The same as a table",
         "show_all": "Show all {}; the first 12 are above",
         "show_first": "Show the first 12 rows only",

@@ -6,7 +6,7 @@ from itertools import islice
 from pacewright.events.record import FactorDecided
 from pacewright.ledger.entry import Kept
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.learning_paper import LearnedPaper, learning_of
+from pacewright.office.sheets.learning_paper import LearnedPaper, Learning, learning_of
 from pacewright.plans.learned import Learned, Proposal
 from pacewright.reports.drawings.ratio_rows import RatioRow, ratio_rows
 from pacewright.reports.drawings.svg import Drawing
@@ -39,7 +39,7 @@ def learning(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     state = learning_of(desk)
     decided = decisions(desk)
     if state.paper is None:
-        return _without(state.said, decided)
+        return _without(state, decided)
     paper = state.paper
     open_ones, rest = still_asked(paper, decided), _others(paper, decided)
     return Sheet(
@@ -67,15 +67,16 @@ def learning(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     )  # fmt: skip
 
 
-def _without(said: str, decided: Sequence[Kept]) -> Sheet:
+def _without(state: Learning, decided: Sequence[Kept]) -> Sheet:
     return Sheet(
         key="learning",
         title="Learning",
         question="Which figures of the tables does the record contradict, and what is decided?",
-        answer=(said,),
+        answer=(state.said,),
+        awaited=state.being_made,
         parts=(_decided_part(decided),),
         caution=CAUTION,
-        basis=(said,),
+        basis=(state.said,),
     )
 
 

@@ -40,6 +40,7 @@ def being_made(key: str, title: str, question: str) -> Sheet:
         ),
         parts=(),
         basis=("No plan yet.",),
+        awaited=True,
     )
 
 

@@ -109,6 +109,7 @@ def _being_made(paper: DayPaper) -> Sheet:
         parts=(),
         caution=CAUTION,
         basis=paper.basis,
+        awaited=True,
     )
 
 

@@ -84,6 +84,7 @@ def rob_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         parts=tuple(_parts(paper, state)),
         caution=tuple(dict.fromkeys((*CAUTION, *(state.cost.cautions if state.cost else ())))),
         basis=paper.basis,
+        awaited=state.pending,
     )
 
 

@@ -12,6 +12,8 @@ from pacewright.base.faults import Fault, WorksFaultyError
 
 HEAD = "Content-Type: text/plain; charset=UTF-8\nContent-Transfer-Encoding: 8bit\nLanguage: {}\n"
 _LINE = re.compile(r'(?:(msgid|msgstr)\s+)?"((?:[^"\\]|\\.)*)"\s*$')
+_ENDS = re.compile(r"\r\n|\n|\r")
+"""Ends of lines; other signs that part lines may stand within a text."""
 _ESCAPE = re.compile(r"\\(.)")
 _READ = {"n": "\n", "t": "\t", "r": "\r"}
 _WRITTEN = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"}
@@ -51,7 +53,7 @@ def read_po(content: bytes, file: str) -> tuple[Entry, ...]:
     WorksFaultyError : with every line that cannot be read, and every text that stands twice.
     """
     try:
-        lines = content.decode("utf-8-sig").splitlines()
+        lines = _ENDS.split(content.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
         row = content[: error.start].count(b"\n") + 1
         rule = "A file of texts is written in UTF-8."

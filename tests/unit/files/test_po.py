@@ -90,3 +90,10 @@ def test_faults_are_told_with_their_line(content: bytes, row: int, says: str) ->
     (fault,) = raised.value.faults
     assert (fault.file, fault.row) == ("languages/de.po", row)
     assert says in str(fault) and fault.rule and fault.remedy
+
+
+@pytest.mark.parametrize("odd", ["\u2028", "\u0085", "\x0b", "\x1c"])
+def test_signs_that_part_lines_elsewhere_stay_within_a_text(odd: str) -> None:
+    """What is written is read again, whatever a translator's editor put in."""
+    entry = Entry("a", f"b{odd}c", row=1)
+    assert read_po(po_bytes([entry]), "languages/de.po") == (entry,)

@@ -44,14 +44,16 @@
     };
     const send = async () => {
       if (!waits || sending) return;
+      const one = waits;
       sending = true; tell(say.sending, false);
       try {
         const answer = await fetch("/api/photos", {
           method: "POST", credentials: "same-origin", headers: { "accept": "application/json" },
-          body: await smaller(waits), signal: AbortSignal.timeout ? AbortSignal.timeout(60000) : undefined,
+          body: await smaller(one), signal: AbortSignal.timeout ? AbortSignal.timeout(60000) : undefined,
         });
         const told = answer.status < 500 ? await answer.json() : null;
         sending = false;
+        if (waits !== one) { send(); return; } /* another was taken meanwhile: that one is meant */
         if (told) {
           waits = null; files.forEach((one) => { one.value = ""; });
           becomes(answer.ok ? told.data.photo : "");
@@ -59,7 +61,8 @@
           return;
         }
       } catch (_) { /* it waits: sent when the line is back, or chosen again */ }
-      sending = false; look();
+      sending = false;
+      if (waits !== one) send(); else look();
     };
     files.forEach((one) => one.addEventListener("change", () => {
       if (!one.files.length) return;

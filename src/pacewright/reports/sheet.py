@@ -86,6 +86,7 @@ class Sheet:
     parts : what stands below.
     caution : safety lines that matter here.
     basis : what the figures rest on: record up to which event, plan of which inputs.
+    up_to : last event of the record that it knows; 0: all there are.
     awaited : what it shows is still being made; the page shows it by itself when it is there.
     """
 
@@ -97,6 +98,7 @@ class Sheet:
     figures: tuple[Figure, ...] = ()
     caution: tuple[str, ...] = ()
     basis: tuple[str, ...] = ()
+    up_to: int = 0
     awaited: bool = False
 
     def part(self, key: str) -> Part | None:

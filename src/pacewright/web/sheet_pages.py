@@ -87,6 +87,9 @@ def show(
         "here_path": f"{here}{query}",
         "said": said,
     }
+    if sheet.up_to:
+        # News since then is told on the page, also where it was there before the page was.
+        values["head_place"] = sheet.up_to
     return page(request, template, person, values | more, status)
 
 

@@ -69,6 +69,7 @@ def part(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         figures=_figures(paper, row),
         parts=tuple(_parts(desk, paper, row)),
         caution=(*CAUTION[3:], *page_cautions(paper.works, (kind_id,))),
+        up_to=paper.place,
         basis=(*paper.basis, f"Demand: {row.cover.demand_source}; turn time: "
                f"{row.cover.turn_source}."),
     )  # fmt: skip

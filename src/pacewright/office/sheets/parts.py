@@ -121,6 +121,7 @@ def parts(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                  drawing=_drawing(rows)),
         )[: 2 if _drawn(rows) else 1],
         caution=CAUTION[3:],
+        up_to=paper.place,
         basis=(*paper.basis, f"Demand: {paper.today.asked.source}."),
     )  # fmt: skip
 

@@ -73,6 +73,7 @@ def _unit_sheet(desk: Desk, paper: DayPaper, known: UnitStanding) -> Sheet:
         figures=_unit_figures(paper, known),
         parts=tuple(_unit_parts(desk, paper, known, stretches)),
         caution=(*CAUTION, *page_cautions(paper.works, known.unit[:1])),
+        up_to=paper.place,
         basis=paper.basis[:1],
     )
 
@@ -196,6 +197,7 @@ def _piece_sheet(desk: Desk, paper: DayPaper, known: PieceStanding) -> Sheet:
             *_photos(desk, piece),
             _history(desk, code_of(piece)),
         ),
+        up_to=paper.place,
         basis=paper.basis[:1],
     )  # fmt: skip
 

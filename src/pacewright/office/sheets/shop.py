@@ -73,6 +73,7 @@ def shop(desk: Desk, asked: Mapping[str, str]) -> Sheet:
             "Standard hours are a planning figure, not for ranking people.",
             *_hazards(paper.works, shop_id),
         ),
+        up_to=paper.place,
         basis=(*paper.basis, "Stages by the mean of their three estimates."),
     )  # fmt: skip
 

@@ -80,6 +80,7 @@ def shops(desk: Desk, asked: Mapping[str, str]) -> Sheet:
             ),
         ),
         caution=("Job times show where work waits. They are not for ranking people.",),
+        up_to=paper.place,
         basis=paper.basis,
     )  # fmt: skip
 

@@ -65,6 +65,7 @@ def shortages(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                  empty="None: no robbing waits for a second approval."),
         ),
         caution=CAUTION,
+        up_to=paper.place,
         basis=(*paper.basis, f"Demand from: {one.asked.source}."),
     )  # fmt: skip
 

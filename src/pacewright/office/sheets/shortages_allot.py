@@ -81,6 +81,7 @@ def allot_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
             for one in tables.values()
         ),
         caution=CAUTION,
+        up_to=paper.place,
         basis=(
             *paper.basis,
             f"Proposal on the record as of {made.now:%Y-%m-%d %H:%M}.",
@@ -108,6 +109,7 @@ def _being_made(paper: DayPaper) -> Sheet:
         ),
         parts=(),
         caution=CAUTION,
+        up_to=paper.place,
         basis=paper.basis,
         awaited=True,
     )

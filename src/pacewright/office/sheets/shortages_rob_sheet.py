@@ -83,6 +83,7 @@ def rob_sheet(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         figures=_figures(state.cost),
         parts=tuple(_parts(paper, state)),
         caution=tuple(dict.fromkeys((*CAUTION, *(state.cost.cautions if state.cost else ())))),
+        up_to=paper.place,
         basis=paper.basis,
         awaited=state.pending,
     )

@@ -66,6 +66,7 @@ def today(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         question="What moves next, what is held and why, and what must each shop turn out?",
         figures=_figures(whole.figures, paper),
         parts=tuple(_part(whole, key) for key in ORDER),
+        up_to=paper.place,
         basis=(*paper.basis, *whole.basis[1:]),
     )
 
@@ -124,5 +125,6 @@ def _empty(paper: DayPaper) -> Sheet:
             "fills from the first arrival on.",
         ),
         parts=(),
+        up_to=paper.place,
         basis=paper.basis,
     )

@@ -63,6 +63,7 @@ def vehicle(desk: Desk, asked: Mapping[str, str]) -> Sheet:
         figures=_figures(paper, row, owed, scope),
         parts=tuple(_parts(desk, paper, row, owed, scope, forecast)),
         caution=CAUTION if ahead is not None else (),
+        up_to=paper.place,
         basis=(*paper.basis, forecast.said),
     )
 

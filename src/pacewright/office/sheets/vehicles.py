@@ -66,6 +66,7 @@ def vehicles(desk: Desk, asked: Mapping[str, str]) -> Sheet:
                  FORECAST_HOW + f" At most {MOST_DRAWN} vehicles, the first due first; the table "
                  "above says the same of all.", drawing=_drawing(paper, rows)),
         )[: 2 if _drawable(rows) else 1],
+        up_to=paper.place,
         basis=(*paper.basis, forecast.said),
     )  # fmt: skip
 

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 from pacewright.office.desk import Desk, Tables
 from pacewright.office.errors import CallError
 
-GIVES_WAY = 2
+GIVES_WAY = 10
 """By so much it leaves the processor to pages and bookings (``nice`` of POSIX)."""
 
 _ENDED = (EOFError, ConnectionError)

@@ -25,7 +25,7 @@ def agreed_paper(desk: Desk) -> Agreed | None:
         with desk.standing() as standing:
             return agreed(works, plan, standing)
 
-    return desk.paper("agreed", made, (desk.head_place(), plan.inputs_hash), seconds=1.0)
+    return desk.paper("agreed", made, (desk.head_place(), plan.inputs_hash))
 
 
 def being_made(key: str, title: str, question: str) -> Sheet:

@@ -10,7 +10,7 @@ from pacewright.control.flow_ahead import STANDS_DAYS, flow_ahead
 from pacewright.control.flow_now import Seen, flow_at, seen_at
 from pacewright.control.turn_out import full_at
 from pacewright.events.standing import Standing
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.plans.flow_day import FlowDay, Source
 from pacewright.plans.plan import Plan
 from pacewright.simulate.days_to_come import DaysToCome, days_to_come

@@ -22,7 +22,7 @@ from pacewright.office.planning import make_plan
 from pacewright.office.record import open_record
 from pacewright.office.sheets.asked import day_asked
 from pacewright.office.sheets.flow_days import shown
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.plans.flow_day import FlowDay
 from pacewright.reports.papers.ground import Ground
 from pacewright.simulate.chains import NoChainError

@@ -14,7 +14,8 @@ from pacewright.office.desk import Desk
 from pacewright.office.errors import NotFoundError
 from pacewright.office.sheets import today_paper
 from pacewright.office.sheets.catalogue import SHEETS
-from pacewright.office.sheets.today_paper import coming_in, day_paper, loaded, plan_job
+from pacewright.office.sheets.today_made import coming_in, loaded
+from pacewright.office.sheets.today_paper import day_paper, plan_job
 from pacewright.reports.sheet import Sheet, sheet_data
 from planner_desk import NOW, empty_desk, story_desk
 from record_entries import entries

@@ -20,7 +20,8 @@ from pacewright.office.flow_by_day import (
     no_working_day,
 )
 from pacewright.office.sheets.asked import day_asked
-from pacewright.office.sheets.today_paper import background, day_here, day_paper, plan_if_there
+from pacewright.office.sheets.today_made import day_here
+from pacewright.office.sheets.today_paper import background, day_paper, plan_if_there
 from pacewright.plans.flow_day import FlowDay, Source
 from pacewright.plans.plan import Plan
 from pacewright.simulate.chains import NoChainError

@@ -11,7 +11,8 @@ from pacewright.office.sheets import part_turns, part_units
 from pacewright.office.sheets.learning_paper import learned_if_there
 from pacewright.office.sheets.part_units import ON_VEHICLE, UnitRow
 from pacewright.office.sheets.parts import HOW, LINKS, KindRow, cover_words, kind_rows
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.plans.floatlist import FloatLine
 from pacewright.reports.drawings.cover_curve import StockDay, cover_curve
 from pacewright.reports.drawings.late_curve import late_curve

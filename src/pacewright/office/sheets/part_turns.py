@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from pacewright.control.turns_seen import SEEN_DAYS
 from pacewright.events.scan import code_of
 from pacewright.events.things import Unit
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.parts.tables import UnitKind
 from pacewright.plans.learned import Learned
 from pacewright.reports.drawings.svg import Drawing

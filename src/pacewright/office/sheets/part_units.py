@@ -9,7 +9,7 @@ from pacewright.control.pool import IN_REPAIR, Coming, Pool, came_off
 from pacewright.events.scan import code_of
 from pacewright.events.standing import Standing, UnitStanding
 from pacewright.events.things import Condition
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.office.sheets.vehicle_units import used_distance, used_months
 from pacewright.reports.drawings.age_strip import AgeDot, AgeRow, age_strip
 from pacewright.reports.drawings.svg import Drawing

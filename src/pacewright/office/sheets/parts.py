@@ -10,7 +10,8 @@ from pacewright.control.cover import Cover, FloatCover
 from pacewright.control.pool import Pool
 from pacewright.office.desk import Desk
 from pacewright.office.sheets.asked import choice_asked
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.plans.floatlist import FloatLine
 from pacewright.reports.drawings.beside_bars import BesideRow, BesideWords, beside_bars
 from pacewright.reports.drawings.svg import Drawing

@@ -15,7 +15,8 @@ from pacewright.office.sheets.part_units import state_of, where_of
 from pacewright.office.sheets.parts import LINKS
 from pacewright.office.sheets.record import events_table
 from pacewright.office.sheets.serial_spells import Stretch, stretches_of, stretches_table
-from pacewright.office.sheets.today_paper import DayPaper, day_paper_with
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper_with
 from pacewright.office.sheets.vehicle_identity import carried_rows, carried_table, piece_where
 from pacewright.office.sheets.vehicle_story import story_of
 from pacewright.office.sheets.vehicle_units import used_distance, used_months

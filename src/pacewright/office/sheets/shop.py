@@ -14,7 +14,8 @@ from pacewright.office.sheets.shops import (
     trade_row,
 )
 from pacewright.office.sheets.today import LINKS
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.reports.drawings.load_days import LoadRow, load_days
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.hazards import page_cautions

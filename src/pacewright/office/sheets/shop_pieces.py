@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from pacewright.events.standing import PieceStanding
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.reports.shop_tables import minute
 from pacewright.reports.table import Table, day, table, text, whole
 

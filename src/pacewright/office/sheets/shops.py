@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from pacewright.control.days_ahead import PeopleDay
 from pacewright.control.shop_sheet import Advice, ShopSheet
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.plans.line import Gear
 from pacewright.reports.drawings.load_days import LoadRow, load_days
 from pacewright.reports.drawings.svg import Drawing

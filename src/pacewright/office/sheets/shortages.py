@@ -9,7 +9,8 @@ from pacewright.office.desk import Desk
 from pacewright.office.robbing_waits import Waiting, waiting
 from pacewright.office.sheets.shortages_rob import MARK
 from pacewright.office.sheets.today import LINKS
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.reports.drawings.svg import Drawing
 from pacewright.reports.drawings.wait_bars import Wait, wait_bars
 from pacewright.reports.sheet import Figure, Part, Sheet

@@ -10,7 +10,8 @@ from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import Sender, typed_entry
 from pacewright.office.sheets.shortages import CAUTION
 from pacewright.office.sheets.today import LINKS
-from pacewright.office.sheets.today_paper import DayPaper, background, day_here, day_paper
+from pacewright.office.sheets.today_made import DayPaper, day_here
+from pacewright.office.sheets.today_paper import background, day_paper
 from pacewright.plans.allotment import Allotment
 from pacewright.plans.plan import Plan
 from pacewright.reports.allotment_tables import allotment_tables

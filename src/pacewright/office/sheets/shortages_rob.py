@@ -17,7 +17,8 @@ from pacewright.office.background import Job
 from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import Sender, typed_entry
 from pacewright.office.errors import NoPlanError, NotFoundError
-from pacewright.office.sheets.today_paper import DayPaper, background, day_paper_with
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import background, day_paper_with
 from pacewright.plans.programme import Programme
 from pacewright.plans.robbing import RobCost
 

@@ -16,7 +16,7 @@ from pacewright.office.sheets.shortages_rob import (
     rob_case,
     robbed_before,
 )
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.plans.robbing import RobCost, RobSide
 from pacewright.reports.address import value
 from pacewright.reports.sheet import Figure, Part, Sheet

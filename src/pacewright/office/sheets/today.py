@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.reports.sheet import Figure, Part, Sheet
 from pacewright.reports.table import Table
 from pacewright.reports.today import today_sheet

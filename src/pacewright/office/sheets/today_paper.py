@@ -1,22 +1,15 @@
 """The day of the works as all sheets of a day share it: made once for each event or few minutes."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from datetime import datetime, timedelta
-from typing import NamedTuple
+from collections.abc import Callable
+from dataclasses import replace
 
 from pacewright.base.faults import WorksFaultyError
-from pacewright.control import day
-from pacewright.control.clock import clock_of
-from pacewright.control.day import Given, Today
-from pacewright.control.days_ahead import Load, PeopleDay, PlacesDay, people_days, places_days
-from pacewright.control.turns_seen import turns_seen
-from pacewright.events.standing import Phase, Standing
+from pacewright.events.standing import Standing
 from pacewright.office.background import Background, Job
 from pacewright.office.desk import Desk
 from pacewright.office.errors import NoPlanError
+from pacewright.office.sheets.today_made import DayPaper, day_to_send
 from pacewright.plans.plan import Plan
-from pacewright.works import Works
 
 WAIT_SECONDS = 0.25
 """How long a page waits for a newer day; of most works it is there sooner."""
@@ -34,48 +27,6 @@ PLAN_SECONDS = 4.0
 """How long a page waits for a plan; small works never show that one is being made."""
 
 NO_PLAN_YET = "The plan of today is being made; until then waits before stages are left out."
-
-
-@dataclass(frozen=True)
-class DayPaper:
-    """Everything a sheet of a day needs.
-
-    Parameters
-    ----------
-    works : its tables as they stand by the record.
-    standing : a copy of its own; nobody changes it.
-    plan : the plan of today; None: there is none yet, or none can be made.
-    no_plan : why there is none.
-    place : last event of the record that it knows.
-    people, places : every trade of every shop, and every stage, day by day.
-    """
-
-    works: Works
-    standing: Standing
-    today: Today
-    plan: Plan | None
-    no_plan: str
-    place: int
-    people: tuple[PeopleDay, ...]
-    places: tuple[PlacesDay, ...]
-
-    @property
-    def basis(self) -> tuple[str, ...]:
-        """What it rests on, a sentence each."""
-        said = [f"Record up to event {self.place:,}, works time {self.today.now:%Y-%m-%d %H:%M}."]
-        if self.plan is None:
-            return (*said, self.no_plan)
-        return (*said, f"Plan of {self.plan.today}, inputs {self.plan.inputs_hash}.")
-
-
-class DayMade(NamedTuple):
-    """A day without the standing it was made from; see ``DayPaper``."""
-
-    works: Works
-    today: Today
-    place: int
-    people: tuple[PeopleDay, ...]
-    places: tuple[PlacesDay, ...]
 
 
 def background(desk: Desk) -> Background:
@@ -185,65 +136,6 @@ def _rests(last: Job) -> bool:
 
 
 def _paper(desk: Desk, plan: Plan | None, why: str) -> DayPaper:
-    made = desk.apart(day_made, plan)
-    # Too much to be sent: where everything stood by then is taken from what is known here.
+    made = desk.apart(day_to_send, plan)
     standing = desk.copied(until=made.place).standing
-    return DayPaper(
-        made.works, standing, made.today, plan, why, made.place, made.people, made.places
-    )
-
-
-def day_made(desk: Desk, plan: Plan | None) -> DayMade:
-    """Make the day as it stands now."""
-    made = day_here(desk, plan)
-    return DayMade(made.works, made.today, made.place, made.people, made.places)
-
-
-def day_here(desk: Desk, plan: Plan | None) -> DayPaper:
-    """The day as it stands now, made at this desk; kept for who else needs it."""
-    now = desk.now()
-    mark = (desk.ledger.head().place, now, plan.inputs_hash if plan else "", desk.works)
-    return desk.paper("day here", lambda: _made(desk, now, plan), mark)
-
-
-def _made(desk: Desk, now: datetime, plan: Plan | None) -> DayPaper:
-    works, _ = desk.works_now()
-    copy = desk.copied()
-    standing = copy.standing
-    given = Given(plan, turns_seen(standing, clock_of(works, now), now))
-    before = now - timedelta(days=1)
-    old = desk.paper(
-        "day before",
-        lambda: desk.ledger.standing_at(before),
-        (now.date(), now.hour, desk.works),
-    )
-    made = day.today(works, standing, now, given, (old, before) if old.events else None)
-    load = loaded(works, standing, made, plan)
-    people, places = people_days(load), places_days(load)
-    return DayPaper(works, standing, made, plan, "", copy.place, people, places)
-
-
-def loaded(works: Works, standing: Standing, today: Today, plan: Plan | None) -> Load:
-    """What loads the days ahead."""
-    coming = tuple(coming_in(standing, today.now, plan))
-    return Load(works, standing, today.seen, today.asked, coming, plan.line if plan else None)
-
-
-def coming_in(
-    standing: Standing, now: datetime, plan: Plan | None
-) -> Iterator[tuple[str, datetime]]:
-    """Type and day of each vehicle that is to be let in: at the gate, called, or planned.
-
-    A vehicle that was called counts on the day it was called for, in place of the plan's day.
-    """
-    known = standing.vehicles
-    for one in known.values():
-        if one.phase is Phase.AT_GATE:
-            yield one.type_id, now
-        elif one.phase is Phase.CALLED and one.due_in is not None:
-            yield one.type_id, max(now, datetime.combine(one.due_in, now.time()))
-    away = {Phase.AT_GATE, Phase.CALLED, Phase.INSIDE}
-    for call in plan.programme.calls if plan else ():
-        here = known.get(call.vehicle_id)
-        if call.visit == 1 and (here is None or here.phase not in away):
-            yield call.type_id, datetime.combine(call.day, now.time())
+    return replace(made, standing=standing, plan=plan, no_plan=why)

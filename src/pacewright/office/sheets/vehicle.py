@@ -12,7 +12,8 @@ from pacewright.office.errors import NotFoundError
 from pacewright.office.photos import found_on, photo_table, photos_of
 from pacewright.office.sheets import vehicle_identity, vehicle_units
 from pacewright.office.sheets.record import events_table
-from pacewright.office.sheets.today_paper import DayPaper, day_paper_with
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper_with
 from pacewright.office.sheets.vehicle_promises import forecast_words, promises_part, visits_table
 from pacewright.office.sheets.vehicle_route import HOW as ROUTE_HOW
 from pacewright.office.sheets.vehicle_route import RouteOf, route_drawing, route_table

@@ -11,7 +11,7 @@ from pacewright.events.stages import Failed, Moved, Redone, StageFinished
 from pacewright.events.standing import PieceStanding
 from pacewright.events.things import WHOLE, Event, Piece
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.office.sheets.vehicle_story import story_of
 from pacewright.reports.drawings.route_days import COMING, DONE, NOW, Bar, Lane, route_days
 from pacewright.reports.drawings.svg import Drawing

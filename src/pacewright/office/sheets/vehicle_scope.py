@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from pacewright.control.scope import scope_of
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.plans.scope import Scope, ScopeWork
 from pacewright.reports.drawings.beside_bars import BesideRow, BesideWords, beside_bars
 from pacewright.reports.drawings.svg import Drawing

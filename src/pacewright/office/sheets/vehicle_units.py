@@ -10,7 +10,7 @@ from pacewright.events.follow import distance_used
 from pacewright.events.scan import code_of
 from pacewright.events.standing import Standing, UnitStanding
 from pacewright.events.things import Unit
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.parts.tables import UnitKind
 from pacewright.reports.table import (
     Table,

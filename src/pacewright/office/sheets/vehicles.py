@@ -6,7 +6,8 @@ from datetime import date, datetime
 from pacewright.events.standing import Phase, VehicleStanding
 from pacewright.office.desk import Desk
 from pacewright.office.sheets.asked import choice_asked
-from pacewright.office.sheets.today_paper import DayPaper, day_paper
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import day_paper
 from pacewright.office.sheets.vehicles_forecast import Forecast, forecast_of
 from pacewright.office.sheets.vehicles_rows import GOING_ON, VehicleRow, VehicleRows
 from pacewright.reports.drawings.promise_rows import PromiseRow, promise_rows

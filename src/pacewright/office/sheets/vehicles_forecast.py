@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from pacewright.events.standing import Phase
 from pacewright.office.aside import Aside
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.today_paper import NO_PLAN_YET, DayPaper, background
+from pacewright.office.sheets.today_made import DayPaper
+from pacewright.office.sheets.today_paper import NO_PLAN_YET, background
 from pacewright.plans.programme import Programme
 from pacewright.plans.promise import PromiseList, VehiclePromise
 

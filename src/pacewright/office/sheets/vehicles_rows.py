@@ -9,7 +9,7 @@ from pacewright.control.marriage import VehicleAhead
 from pacewright.control.next_move import Blocked
 from pacewright.events.standing import Phase, VehicleStanding
 from pacewright.events.things import WHOLE
-from pacewright.office.sheets.today_paper import DayPaper
+from pacewright.office.sheets.today_made import DayPaper
 from pacewright.office.sheets.vehicles_forecast import Forecast
 from pacewright.plans.promise import VehiclePromise
 

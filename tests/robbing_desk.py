@@ -4,7 +4,8 @@ from control_case import Case
 from pacewright.events.things import WHOLE, Piece, Unit
 from pacewright.events.units import Issued
 from pacewright.office.desk import Desk
-from pacewright.office.sheets.shortages_rob import cost_job, rob_case
+from pacewright.office.sheets.shortages_rob import rob_case
+from pacewright.office.sheets.shortages_rob_price import cost_job
 from pacewright.office.sheets.today_paper import day_paper
 from paper_ground import told
 

@@ -21,7 +21,7 @@ from pacewright.files.photo import PHOTO_BYTES
 from pacewright.ledger.entry import Entry, Kept
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
-from pacewright.office.sheets.shortages_rob import refused_now
+from pacewright.office.sheets.shortages_rob_book import refused_now
 from web_browser import chromium, free_port, served, signed_in
 from web_desk import PASSWORD
 from web_example import open_example, write_example

@@ -9,7 +9,7 @@ from pacewright.events.things import Unit
 from pacewright.events.units import Robbed, RobbingAsked, RobbingDeclined
 from pacewright.office.desk import Desk
 from pacewright.office.desk_booking import Answer, Entry, Outcome, Sender, hand_in, typed_entry
-from pacewright.office.sheets.shortages_rob import priced_case, refused_now
+from pacewright.office.sheets.shortages_rob_book import priced_case, refused_now
 from pacewright.reports.written import some
 
 

@@ -16,7 +16,7 @@ from pacewright.office.rights import Right
 from pacewright.office.robbing_waits import agree, ask, decline
 from pacewright.office.sheets.catalogue import SHEETS
 from pacewright.office.sheets.shortages_allot import issue_entries
-from pacewright.office.sheets.shortages_rob import robbed_entry
+from pacewright.office.sheets.shortages_rob_book import robbed_entry
 from pacewright.web.booking_pages import Typed, done, sender_of, told
 from pacewright.web.frame import Said
 from pacewright.web.sheet_pages import show

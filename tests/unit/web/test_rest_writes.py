@@ -17,7 +17,8 @@ from pacewright.life.learn import learn
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Right, Role
 from pacewright.office.sheets.learning_paper import LearnedPaper, learned_keeper
-from pacewright.office.sheets.shortages_rob import cost_job, rob_case
+from pacewright.office.sheets.shortages_rob import rob_case
+from pacewright.office.sheets.shortages_rob_price import cost_job
 from pacewright.office.sheets.today_paper import day_paper, plan_job
 from pacewright.office.whatif_desk import trials_of
 from pacewright.web.app import create_app

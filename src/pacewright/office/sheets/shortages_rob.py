@@ -1,33 +1,20 @@
-"""Robbing one vehicle for another: who could give, what it would cost, what was robbed before."""
+"""Robbing one vehicle for another: what is asked, who could give, what was robbed before."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from pacewright.base.faults import CallError
-from pacewright.control.door import door_of
-from pacewright.control.robbing import refused_for, vehicle_of
+from pacewright.control.robbing import vehicle_of
 from pacewright.control.robbing_register import register
 from pacewright.events.scan import code_of, parts_of_code
 from pacewright.events.standing import Standing, UnitStanding
 from pacewright.events.things import Condition, Piece, Unit
 from pacewright.events.units import Robbed
-from pacewright.ledger.entry import Entry
-from pacewright.office.background import Job
 from pacewright.office.desk import Desk
-from pacewright.office.desk_booking import Sender, typed_entry
-from pacewright.office.errors import NoPlanError, NotFoundError
+from pacewright.office.errors import NotFoundError
 from pacewright.office.sheets.today_made import DayPaper
-from pacewright.office.sheets.today_paper import background, day_paper_with
-from pacewright.plans.programme import Programme
-from pacewright.plans.robbing import RobCost
-
-RUNS = 100
-"""Pairs of runs for the cost; each interval beside a difference says how sure that is."""
-
-WAIT_SECONDS = 3.0
-PRICE_SECONDS = 1800.0
-"""A price so old is still shown while a newer one is worked out."""
+from pacewright.office.sheets.today_paper import day_paper_with
 
 NOBODY = "not given yet", "nor a second"
 MARK = "/"
@@ -187,119 +174,6 @@ def event_of(case: RobCase, now: datetime, names: tuple[str, str] = NOBODY) -> R
             "another vehicle. Issue it instead."
         )
     return Robbed(now, Unit(*unit), Piece(*off), Piece(*to), *names)
-
-
-def cost_job(desk: Desk, paper: DayPaper, case: RobCase, wait: float = WAIT_SECONDS) -> Job:
-    """The price of a robbing, run in the background; kept while nothing is booked."""
-    key = "robbing", case
-    programme = paper.plan.programme if paper.plan else None
-    return background(desk).ask(
-        key, (paper.place,), lambda: desk.apart(cost_made, programme, case), wait
-    )
-
-
-def price_of(job: Job) -> RobCost | None:
-    """The price to be shown: the newest, or one not old while that is made; None: none yet.
-
-    In a busy works something is booked every minute; a price of some minutes ago still tells what
-    the robbing costs, and whether it may be done is asked anew when it is booked.
-    """
-    if job.there():
-        made: RobCost = job.made
-        return made
-    last = job.before
-    return last.made if last is not None and last.age_seconds() < PRICE_SECONDS else None
-
-
-def cost_made(desk: Desk, programme: Programme | None, case: RobCase) -> RobCost:
-    """Price a robbing as everything stands now.
-
-    Raises
-    ------
-    NoPlanError : the works cannot be run on from its record.
-    """
-    from pacewright.control.promises import Forecaster, Moment, PromiseQuestion
-    from pacewright.control.robbing import rob_cost
-    from pacewright.office.promising import call_in_programme
-    from pacewright.simulate.chains import NoChainError
-    from pacewright.simulate.compile_flow import NoPaceError
-    from pacewright.simulate.executors import threads
-
-    now = desk.now()
-    works, _ = desk.works_now()
-    at = Moment(works, desk.copied().standing, now)
-    programme = programme or call_in_programme(works)
-    try:
-        with threads(1) as workers:
-            forecaster = Forecaster(PromiseQuestion(runs=RUNS), programme, workers)
-            return rob_cost(at, event_of(case, now), door_of(works), forecaster)
-    except (NoChainError, NoPaceError) as error:
-        raise NoPlanError(str(error)) from error
-
-
-def robbed_entry(desk: Desk, sender: Sender, cells: Mapping[str, str]) -> Entry:
-    """The entry ``robbed`` on two approvals, judged once more as everything stands now.
-
-    The first approval is the sender's; the second is given by another person with the own
-    password, in the same form.
-
-    Raises
-    ------
-    CallError : the price has not been shown, a field lacks, or it may not be robbed.
-    NotFoundError : the record does not know unit or vehicle.
-    """
-    second = cells.get("second_approval", "").strip().lower()
-    reason = cells.get("reason", "").strip()
-    faults = []
-    if not reason:
-        faults.append("reason: not given. A robbing is booked with its reason. Fill it in.")
-    if not second:
-        faults.append("second approval: nobody named. Two persons approve. Let another sign too.")
-    case = priced_case(desk, cells, faults, (sender.person.name, second))
-    fields = {
-        "unit": case.unit,
-        "off": case.off,
-        "to": case.to,
-        "second_approval": second,
-        "reason": reason,
-    }
-    return typed_entry(desk, sender, "robbed", fields, cells.get("event_id", "")[:80])
-
-
-def priced_case(
-    desk: Desk, cells: Mapping[str, str], faults: Sequence[str], names: tuple[str, str] = NOBODY
-) -> RobCase:
-    """The case a form names, its price seen and nothing against it as everything stands now.
-
-    Parameters
-    ----------
-    faults : what else is wrong with the form; all is told together.
-    names : of those who approve.
-
-    Raises
-    ------
-    As ``robbed_entry``.
-    """
-    asked = as_waits(desk, cells)
-    paper = day_for_robbing(desk, asked)
-    case = rob_case(paper, asked)
-    told = list(faults)
-    if price_of(cost_job(desk, paper, case, 0.0)) is None:
-        told.insert(0, "The price of this robbing is not there yet. Look at it before you approve.")
-    told = told or list(refused_now(desk, event_of(case, desk.now(), names)))
-    if told:
-        raise CallError("\n".join(told))
-    return case
-
-
-def refused_now(desk: Desk, event: Robbed) -> tuple[str, ...]:
-    """Every rule a robbing would break as everything stands now, a sentence each."""
-    from pacewright.control.promises import Moment
-
-    works, _ = desk.works_now()
-    with desk.standing() as standing:
-        at = Moment(works, standing, desk.now())
-        return tuple(str(one) for one in refused_for(at, event, door_of(works)))
 
 
 def robbed_before(paper: DayPaper) -> tuple[object, ...]:

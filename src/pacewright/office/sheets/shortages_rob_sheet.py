@@ -6,16 +6,14 @@ from datetime import date, datetime
 
 from pacewright.office.desk import Desk
 from pacewright.office.sheets.shortages_rob import (
-    RUNS,
     RobCase,
     as_waits,
-    cost_job,
     day_for_robbing,
     donors,
-    price_of,
     rob_case,
     robbed_before,
 )
+from pacewright.office.sheets.shortages_rob_price import RUNS, cost_job, price_of
 from pacewright.office.sheets.today_made import DayPaper
 from pacewright.plans.robbing import RobCost, RobSide
 from pacewright.reports.address import value

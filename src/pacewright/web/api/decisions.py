@@ -20,7 +20,7 @@ from pacewright.office.robbing_waits import agree, ask, decline
 from pacewright.office.sheets.inspection import inspected
 from pacewright.office.sheets.programme_agree import call_entry
 from pacewright.office.sheets.shortages_allot import BETWEEN, MOST_AT_ONCE, issue_entries
-from pacewright.office.sheets.shortages_rob import robbed_entry
+from pacewright.office.sheets.shortages_rob_book import robbed_entry
 from pacewright.web.api.answered import booked, tried
 from pacewright.web.api.once import Key, once
 from pacewright.web.api.shapes import Booked, NotBooked

@@ -105,7 +105,7 @@ class Visitor:
 
     def visit(self, path: str, role: Role, name: str = "") -> Visit:
         """Look at one page at three widths, light and dark; a name for it instead of its path."""
-        page = self._page(role)
+        page = self.page(role)
         self._now = Visit(name or path, role)
         page.set_viewport_size({"width": DESK, "height": 900})
         page.goto(self.address + path, wait_until="load")
@@ -116,7 +116,8 @@ class Visitor:
         for page in self._pages.values():
             page.context.close()
 
-    def _page(self, role: Role) -> Page:
+    def page(self, role: Role) -> Page:
+        """The page of a role, which it is signed in at."""
         if role not in self._pages:
             context = self.browser.new_context(bypass_csp=False)
             self._listen(context)

@@ -159,9 +159,7 @@ def test_a_day_of_the_stores(works: Works, context: BrowserContext) -> None:
     page, before = come_in(works, context, Role.STORES), works.place()
     page.goto(f"{works.address}/shortages/allot")
     ticks = page.locator("form input[type=checkbox]")
-    if not ticks.count():  # it may still be worked out, and says so
-        page.wait_for_timeout(5000)
-        page.reload()
+    wait_for(page, "form input[type=checkbox]")  # it may still be worked out, and says so
     ticks.nth(0).check()
     ticks.nth(1).check()
     page.click("form button.main")

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, expect
 
+import web_visits
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
 from planner_desk import empty_desk
@@ -266,12 +267,30 @@ def test_pages_read_without_script(
     assert not wrong
 
 
-def test_pictures_are_kept_when_asked_for(visits: list[Visit], tmp_path: Path) -> None:
-    """With a folder named each page is there at three widths and in the dark."""
-    import web_visits
+def test_the_looks_find_what_is_wrong(
+    chrome: Browser, address: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A page made badly in each way that is looked for: told; and kept as a picture, four times."""
+    monkeypatch.setattr(web_visits, "PICTURES", str(tmp_path))
+    visitor = Visitor(chrome, address)
+    page = visitor.page(Role.VIEWER)
+    page.route("**/works", lambda route: route.fulfill(body=UGLY, content_type="text/html"))
+    seen = visitor.visit("/works", Role.VIEWER)
+    visitor.close()
+    told = found([seen], "axe")
+    for look in ("light, desk: html-has-lang", "light, desk: image-alt", "dark, desk: color-contr",
+                 "tablet: label", "phone: label"):  # fmt: skip
+        assert look in told, told
+    assert "meant to be said" in seen.said
+    assert any("meant to fail" in one for one in seen.said)
+    assert seen.foreign == ["http://elsewhere.invalid/x.png"]
+    assert {one.split(":")[0] for one in seen.wide} == {"tablet", "phone"}
+    kept = {one.name for one in tmp_path.glob("*.png")}
+    assert kept == {f"works.{look}.png" for look in ("desk", "desk-dark", "tablet", "phone")}
 
-    if web_visits.PICTURES:
-        kept = list(Path(web_visits.PICTURES).glob("*.png"))
-        assert len(kept) >= 4 * len({one.path.split("?")[0] for one in visits}) - 4
-    else:
-        assert not list(tmp_path.glob("*.png"))
+
+UGLY = """<!doctype html><title>Ugly</title><main><h1>Ugly</h1>
+<img src="http://elsewhere.invalid/x.png"><p style="color:#ccc;background:#fff">pale</p>
+<input><div style="width:3000px;background:#fff">wide</div></main>
+<script>console.warn("meant to be said"); throw new Error("meant to fail");</script>"""
+"""No language, no text for a picture, pale, a field without a name, wide; asks elsewhere."""

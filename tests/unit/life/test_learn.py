@@ -234,9 +234,10 @@ def test_a_decision_long_after_ages_no_unit() -> None:
     late = decided(one, False, events[-1].at + timedelta(days=30))
     found = learn(works(), [*events, late])
     assert found.last == learned().last
-    for was in learned().proposals:
-        if was.column == "turn_days":
-            assert line(found, was.proposal_id).shown == was.shown, was.proposal_id
+    times = [one for one in learned().proposals if one.column == "turn_days"]
+    assert times
+    for was in times:
+        assert line(found, was.proposal_id).shown == was.shown, was.proposal_id
 
 
 def test_an_empty_record_teaches_nothing() -> None:

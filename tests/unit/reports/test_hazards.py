@@ -55,6 +55,25 @@ def test_every_hazard_has_meaning_sign_and_line() -> None:
         assert sign[0] == "W"
         assert sign[1:].isdigit()
         assert len(sign) == 4
+    for hazard, sign in ISO_7010.items():
+        assert MEANINGS[hazard][1] == sign, hazard
+
+
+ISO_7010 = {
+    Hazard.HIGH_VOLTAGE: "W012",  # electricity
+    Hazard.LIFTING: "W015",  # overhead load
+    Hazard.PRESSURE: "W029",  # pressurized cylinder
+    Hazard.BATTERIES: "W026",  # battery charging
+    Hazard.OVEN: "W017",  # hot surface
+    Hazard.PAINT: "W016",  # toxic material
+    Hazard.FIRE: "W021",  # flammable material
+    Hazard.HOT_WORK: "W027",  # optical radiation
+    Hazard.CHEMICALS: "W023",  # corrosive substance
+    Hazard.CONFINED: "W041",  # asphyxiating atmosphere
+    Hazard.HEIGHT: "W008",  # drop (fall)
+    Hazard.MACHINES: "W025",  # counterrotating rollers
+}
+"""Signs whose referent ISO 7010 names (from memory)."""
 
 
 def test_hazards_of_stage_kind_and_operation_count_together() -> None:

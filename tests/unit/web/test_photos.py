@@ -212,5 +212,6 @@ def test_other_forms_take_no_files(desk: Desk) -> None:
     html = planner.get("/book/promised").text
     cells = {name: hidden(html, name) for name in ("event_id", "person", "then")}
     cells |= {"vehicle_id": VEHICLE, "release_day": f"{desk.now():%Y-%m-%d}"}
-    planner.post("/book/promised", data=cells, files={"file": ("m.jpg", CAME, "image/jpeg")})
+    sent = planner.post("/book/promised", data=cells, files={"file": ("m.jpg", CAME, "image/jpeg")})
+    assert sent.status_code == 303, sent.text
     assert desk.ledger.photo(DIGEST) is None

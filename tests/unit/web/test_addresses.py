@@ -57,13 +57,12 @@ def test_plain_ids_look_as_they_are() -> None:
     kind=IDS,
     shop=IDS,
     serial=IDS,
-    hard=st.permutations(HARD),
 )
 def test_every_id_leads_to_its_pages_and_back(
-    vehicles: list[str], kind: str, shop: str, serial: str, hard: list[str]
+    vehicles: list[str], kind: str, shop: str, serial: str
 ) -> None:
     """Page, CSV, REST, both writings of the address, link and scanned code: all of one thing."""
-    named = [one for one in dict.fromkeys([*vehicles, *hard[:3]]) if not one.isdigit()]
+    named = [one for one in dict.fromkeys([*vehicles, *HARD]) if not one.isdigit()]
     others = [f"{kind[:30]}.k", f"{shop[:30]}.s"]
     for one in (*named, *others, serial):
         TypeAdapter(Id).validate_python(one)

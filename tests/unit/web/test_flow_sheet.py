@@ -58,9 +58,12 @@ def test_every_day_is_one_sheet(
     assert day is not None
     for stage in day.stages:
         assert stage.name.split()[0] in said
-        if stage.has_standing:
-            assert "stand" in said
-    for one in ("at work", "done, cannot leave", "out of use"):
+    standing = [stage.name for stage in day.stages if stage.has_standing]
+    assert standing
+    # In brackets behind its name what it stands for: the drawing itself has no such brackets.
+    assert all(f"{name} (" in said for name in standing)
+    piles = "will pile up" if "FORECAST" in says else "piles up"
+    for one in ("at work", "done, cannot leave", "out of use", piles):
         assert one in said
 
 

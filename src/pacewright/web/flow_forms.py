@@ -41,7 +41,7 @@ def _flow(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
     before = made.links[here - 1] if here else None
     after = made.links[here + 1] if here is not None and here + 1 < len(made.links) else None
     values = {
-        "days": [_day(one) for one in made.links],
+        "days": [_day(one, desk.now().year) for one in made.links],
         "before": _address(before),
         "after": _address(after),
         "making": made.making,
@@ -53,9 +53,10 @@ def _flow(request: Request, person: Person) -> tuple[str, dict[str, Any]]:
     return "flow.html.j2", values
 
 
-def _day(one: DayLink) -> dict[str, Any]:
+def _day(one: DayLink, this_year: int) -> dict[str, Any]:
+    name = f"{_WEEKDAYS[one.day.weekday()]} {one.day.day} {MONTHS[one.day.month - 1]}"
     return {
-        "name": f"{_WEEKDAYS[one.day.weekday()]} {one.day.day} {MONTHS[one.day.month - 1]}",
+        "name": name if one.day.year == this_year else f"{name} {one.day.year}",
         "to": _address(one),
         "source": _SOURCES[one.source],
         "sort": one.source.value,

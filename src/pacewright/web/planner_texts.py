@@ -78,6 +78,9 @@ ENGLISH_PLANNER = MappingProxyType(
         "replace_look": "See what it would change",
         "replace_agree": "Replace it",
         "replace_leave": "Leave it as it is",
+        "replace_done": "Replaced, and in use.",
+        "replace_kept": "The file there was is kept as {} and can be put back below.",
+        "replace_first": "There was no such file before.",
         "looked_at": "What it would change",
         "looked_says": "Differences from the works in use: {}. Nothing is replaced yet.",
         "looked_same": (

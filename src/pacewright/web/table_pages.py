@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from typing import Annotated, NamedTuple
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Form, UploadFile
 from starlette.exceptions import HTTPException
@@ -119,7 +120,7 @@ def replace(
         content, over = _content(request, desk, person, one, sent)
         if sent.look:
             return _looked(request, person, one, (content, sent.reason))
-        replace_file(desk, person, one, content, sent.reason, over=over)
+        made = replace_file(desk, person, one, content, sent.reason, over=over)
     except NotFoundError as error:
         raise HTTPException(404, str(error)) from None
     except WorksFaultyError as error:
@@ -131,7 +132,8 @@ def replace(
     except CallError as error:
         said = Said("faulty", tuple(str(error).split("\n")))
         return show(request, maker, person, said, 409)
-    return RedirectResponse(f"/works/{SETTINGS if table == WORKBOOK else table}", 303)
+    to = f"/works/{SETTINGS if table == WORKBOOK else table}"
+    return RedirectResponse(f"{to}?{urlencode({'replaced': made.at})}", 303)
 
 
 def _content(

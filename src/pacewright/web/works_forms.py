@@ -9,6 +9,8 @@ from pacewright.office.access import Person
 from pacewright.office.differing import Difference
 from pacewright.office.rights import Right
 from pacewright.office.works_files import SETTINGS, WORKBOOK, File, files_of, versions
+from pacewright.web.frame import Said
+from pacewright.web.texts import TEXTS
 from pacewright.web.who import desk_of
 
 MOST_SHOWN = 200
@@ -58,7 +60,17 @@ def _replacing(request: Request, person: Person, one: File) -> dict[str, Any]:
         "may_replace": here and person.may(Right.TABLES) and not desk.read_only,
         "kept": [row for row in versions(desk) if row.table == one.key and row.kept_as],
         "looked": getattr(request.state, "looked", None),
-    }
+    } | _replaced(request, one)
+
+
+def _replaced(request: Request, one: File) -> dict[str, Any]:
+    """That the file was replaced, read from the versions kept: an address claims nothing."""
+    at, say = request.query_params.get("replaced", ""), TEXTS["en"]
+    for row in versions(desk_of(request)) if at else ():
+        if (row.at, row.table) == (at, one.key):
+            kept = say["replace_kept"].format(row.kept_as) if row.kept_as else say["replace_first"]
+            return {"said": Said("said", (say["replace_done"], kept))}
+    return {}
 
 
 WORKS_FORMS = {"works": _works, "settings": _settings, "table": _table}

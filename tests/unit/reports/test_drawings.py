@@ -25,6 +25,7 @@ from pacewright.reports.drawings.two_marks import marks_scale, two_marks
 from pacewright.reports.drawings.week_bars import week_bars
 from pacewright.reports.drawings.week_line import week_line
 from pacewright.reports.drawings.weeks import WeekAxis
+from pacewright.reports.drawings.window_strip import window_strip
 from pacewright.reports.sections.calls import call_section
 
 MONDAY = date(2026, 11, 2)
@@ -215,3 +216,13 @@ def test_round_steps_cover_and_stay_few(most: float, about: int) -> None:
     ticks = round_steps(most, about)
     assert ticks[0] == 0 and ticks[-1] >= most * 0.999
     assert ticks[-2] < most and len(ticks) <= about + 2
+
+
+@pytest.mark.parametrize(("days", "before"), [(4, True), (40, False)])
+def test_no_pointer_stands_on_the_word_today(days: int, before: bool) -> None:
+    """A day marked just behind today has its pointer there: then the word ends at its line."""
+    today = date(2026, 11, 6)
+    bounds = (date(2026, 8, 5), date(2026, 10, 19), date(2026, 12, 20), date(2026, 12, 28))
+    drawn = window_strip(bounds, [(today + timedelta(days=days), "agreed now")], today)
+    (word,) = re.findall(r"<text[^>]*>today</text>", drawn)
+    assert ('class="tick end"' in word) is before

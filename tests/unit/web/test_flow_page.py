@@ -38,8 +38,15 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     made.close()
 
 
-@pytest.mark.parametrize("query", ["", f"?day={PAST}", f"?day={FORECAST}"])
-def test_every_day_reads_and_has_its_twins(desk: Desk, query: str) -> None:
+@pytest.mark.parametrize(
+    ("query", "asks"),
+    [
+        ("", "Where does the works"),
+        (f"?day={PAST}", "Where did"),
+        (f"?day={FORECAST}", "Where will"),
+    ],
+)
+def test_every_day_reads_and_has_its_twins(desk: Desk, query: str, asks: str) -> None:
     """Page, tables and JSON of a day by the record, of now and of a forecast."""
     client = browser(desk, Role.VIEWER)
     html = client.get(f"/flow{query}")
@@ -47,6 +54,7 @@ def test_every_day_reads_and_has_its_twins(desk: Desk, query: str) -> None:
     assert "worksflow" in html.text
     assert " style=" not in html.text
     data = client.get(f"/api/flow{query}").json()["data"]
+    assert data["question"].startswith(asks)
     assert set(data["tables"]) == {"stages", "kinds", "assemblies", "there"}
     for key in data["tables"]:
         csv = client.get(f"/flow/csv/{key}{query}")
@@ -155,6 +163,8 @@ def test_before_the_record_began_nothing_is_known(desk: Desk) -> None:
     assert page.status_code == 200
     assert "The record tells of nothing up to that day" in page.text
     assert "so the works stood" not in page.text
+    assert "Where did the works stand" in page.text
+    assert "<b>Wed 1 Jan 2020</b>" in page.text
 
 
 def test_an_empty_record_shows_the_works_empty(tmp_path_factory: pytest.TempPathFactory) -> None:

@@ -120,6 +120,15 @@ def test_a_caution_asks_for_a_reason(desk: Desk) -> None:
     assert desk.ledger.head().place == before
 
 
+def test_cautions_tell_days_as_people_write_them(desk: Desk) -> None:
+    """Called for one day and asked for another: the day its depot was told is no ISO date."""
+    client = browser(desk, Role.PLANNER)
+    assert agree(client, "/programme/203?day=2026-11-02")[0] in (200, 303)
+    html = client.get("/programme/203?day=2026-10-26").text
+    (told,) = re.findall(r'<p class="notice">(As agreed now its depot was told .*?)</p>', html)
+    assert "was told 2 Nov 2026." in told
+
+
 @pytest.mark.parametrize("query", ["zone=all", "zone=outline", "type=solo", "depot=north&first=2",
                                    "week=2026-W20", "vehicle=20"])  # fmt: skip
 def test_the_programme_is_filtered(desk: Desk, query: str) -> None:

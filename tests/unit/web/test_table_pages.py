@@ -54,13 +54,20 @@ def test_a_sound_table_is_replaced_and_the_old_one_kept(own: Desk) -> None:
     old = text_of(desk, "trades")
     new = old + "crane,Crane driver\n"
     client = browser(desk, Role.ENGINEER)
-    assert send(client, "trades", new).status_code == 303
+    answer = send(client, "trades", new)
+    assert answer.status_code == 303
     assert text_of(desk, "trades") == new
     assert "crane" in [one.trade_id for one in desk.works.trades]
     (kept,) = versions(desk)
     assert (kept.by, kept.reason, kept.table) == ("engineer", "second lift bought", "trades")
     assert client.get(f"/works/versions/{kept.kept_as}").text == old
     assert kept.kept_as in client.get("/works/trades").text
+    told = f"The file there was is kept as {kept.kept_as}"
+    assert told in client.get(answer.headers["location"]).text
+    # An address claims nothing: of another table, or of a moment with no replacement, none is told.
+    stages = answer.headers["location"].replace("trades", "stages")
+    for other in (stages, "/works/trades?replaced=2030-01-01T00:00:00"):
+        assert "Replaced, and in use" not in client.get(other).text
     assert any("replaced table trades" in one.what for one in desk.access.people.logged())
 
 

@@ -215,7 +215,9 @@ def test_a_workbook_is_replaced_as_a_whole(in_workbook: Desk, tmp_path: Path) ->
         ["depots", "north", "changed", "away_limit: 2 -> 3"],
         ["trades", "crane", "new", ""],
     ]
-    assert agree(client, "workbook", looked.text).headers["location"] == "/works/settings"
+    to = agree(client, "workbook", looked.text).headers["location"]
+    assert to.startswith("/works/settings?replaced=")
+    assert "Replaced, and in use" in client.get(to).text
     assert len(desk.works.trades) == 5
     (kept,) = versions(desk)
     assert kept_in(desk).parent == desk.path.parent

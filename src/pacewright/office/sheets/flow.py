@@ -17,6 +17,12 @@ from pacewright.works import Works
 
 LINKS = {"shop_id": "/shops/{}", "unit_kind_id": "/parts/{}", "vehicle_id": "/vehicles/{}"}
 
+QUESTION = {
+    Source.RECORD: "Where did the works stand, and where did it pile up?",
+    Source.NOW: "Where does the works stand, and where does it pile up?",
+    Source.FORECAST: "Where will the works stand, and where will it pile up?",
+}
+
 
 def flow(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     """The flow of one day; ``day`` asks for it, left out it is now.
@@ -32,7 +38,7 @@ def flow(desk: Desk, asked: Mapping[str, str]) -> Sheet:
     return Sheet(
         key="flow",
         title="Flow",
-        question="Where does the works stand, and where does it pile up?",
+        question=QUESTION[one.source],
         answer=tuple(flow_answer(one)),
         figures=_figures(one),
         parts=tuple(_parts(made.works, one)),
@@ -43,10 +49,11 @@ def flow(desk: Desk, asked: Mapping[str, str]) -> Sheet:
 
 def _none(made: Shown) -> Sheet:
     more = " Look again in a few seconds." if made.making else ""
+    past = any(one.here and one.source is Source.RECORD for one in made.links)
     return Sheet(
         key="flow",
         title="Flow",
-        question="Where will the works stand, and where will it pile up?",
+        question=QUESTION[Source.RECORD if past else Source.FORECAST],
         answer=(f"{made.why}{more}",),
         parts=(),
     )

@@ -48,7 +48,16 @@ def window_strip(
         *(_mark(at(day), place, f"{said} {written(day)}") for place, (day, said) in
           enumerate(marks)),
         line((at(today), BAR - 4), (at(today), BAR + 20), "edge"),
-        words(at(today) + 3, BAR + 34 if at(today) < at(opens) - 80 else BAR - 6, "today", "tick"),
+        _today(at(today), [at(day) for day, _ in marks], early=at(today) < at(opens) - 80),
+    )  # fmt: skip
+
+
+def _today(x: float, marked: Sequence[float], *, early: bool) -> str:
+    # A pointer just behind today would stand on the word: then the word stands before its line.
+    covered = any(x < one < x + 40 for one in marked)
+    return words(
+        x + (-3 if covered else 3), BAR + 34 if early else BAR - 6, "today",
+        "tick end" if covered else "tick",
     )  # fmt: skip
 
 

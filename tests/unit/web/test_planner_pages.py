@@ -127,6 +127,9 @@ def test_cautions_tell_days_as_people_write_them(desk: Desk) -> None:
     html = client.get("/programme/203?day=2026-10-26").text
     (told,) = re.findall(r'<p class="notice">(As agreed now its depot was told .*?)</p>', html)
     assert "was told 2 Nov 2026." in told
+    # The others of the week are the others: not the vehicle itself.
+    mates = client.get("/api/programme/203?day=2026-11-03").json()["data"]["tables"]["same_week"]
+    assert "203" not in {row["vehicle_id"] for row in mates["rows"]}
 
 
 @pytest.mark.parametrize("query", ["zone=all", "zone=outline", "type=solo", "depot=north&first=2",

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -12,7 +13,8 @@ from pacewright.events.record import Attended
 from pacewright.events.units import Robbed
 from pacewright.office.desk import Desk
 from pacewright.office.rights import Role
-from pacewright.office.sheets.today_paper import plan_job
+from pacewright.office.sheets.shortages import _owners
+from pacewright.office.sheets.today_paper import day_paper, plan_job
 from planner_desk import NOW, story_desk
 from record_entries import entries
 from robbing_desk import ROB, priced, with_donor
@@ -61,6 +63,17 @@ def test_a_shortage_leads_to_who_could_give(desk: Desk) -> None:
     donors = client.get("/api/shortages/rob?for=motor/vehicle:101").json()["data"]["tables"]
     assert [one["unit"] for one in donors["donors"]["rows"]] == ["motor:M-5"]
     assert donors["donors"]["rows"][0]["vehicle_id"] == "103"
+
+
+def test_what_a_shop_owes_is_summed_over_vehicles(desk: Desk) -> None:
+    """Of one vehicle the dearest row counts, as its rows overlap; vehicles add up: 4 + 2."""
+    first = day_paper(desk).today.short[0]
+    days = (("a", 4.0), ("a", 3.0), ("b", 2.0))
+    rows = [replace(first, vehicle_id=name, vehicle_days=one) for name, one in days]
+    made = _owners(rows)
+    ((*_, together),) = made.rows
+    assert made.columns[-1].name == "vehicle_days"
+    assert together == pytest.approx(6.0)
 
 
 def test_the_price_stands_before_the_form(desk: Desk) -> None:

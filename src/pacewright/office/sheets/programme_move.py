@@ -143,7 +143,9 @@ def _parts(now: Agreed, found: CallMove) -> list[Part]:
              empty="Nothing changes: it is the day as agreed, or it is refused.")
     )  # fmt: skip
     week = label_of(after) if after else ""
-    mates = [one for one in now.calls if label_of(one) == week]
+    mates = [
+        one for one in now.calls if label_of(one) == week and one.vehicle_id != found.vehicle_id
+    ]
     parts.append(
         Part("same_week", "Others called in that week", "As agreed now.", _mates(mates),
              links={"vehicle_id": "/programme/{}"}, empty="None is called in that week.")

@@ -137,10 +137,19 @@ def _owners(rows: Sequence[Shortage]) -> Table:
          text("kinds", "unit kinds", lambda o: ", ".join(sorted({r.name for r in mine(o)}))),
          text("vehicles", "for which vehicles",
               lambda o: ", ".join(sorted({r.vehicle_id or r.piece for r in mine(o)}))),
-         number("vehicle_days", "dearest of its rows", "vehicle working days",
-                lambda o: max(r.vehicle_days for r in mine(o)))),
+         number("vehicle_days", "dearest of its rows for each vehicle, summed",
+                "vehicle working days", lambda o: _together(mine(o)))),
         owners,
     )  # fmt: skip
+
+
+def _together(rows: Sequence[Shortage]) -> float:
+    # Of one vehicle the rows overlap; those of two do not.
+    dearest: dict[str, float] = {}
+    for one in rows:
+        key = one.vehicle_id or one.piece
+        dearest[key] = max(dearest.get(key, 0.0), one.vehicle_days)
+    return sum(dearest.values())
 
 
 def _waiting_table(rows: Sequence[Waiting]) -> Table:
